@@ -1,0 +1,45 @@
+"""A job: for whom, where, by when, and how far along."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import Enum
+
+
+class JobState(Enum):
+    """How far along a job is, in order; the value is what the database holds and what a person reads."""
+
+    ENQUIRY = "enquiry"
+    QUOTED = "quoted"
+    ACCEPTED = "accepted"
+    IN_PROGRESS = "in progress"
+    INSTALLED = "installed"
+    CLOSED = "closed"
+
+    @property
+    def is_open(self) -> bool:
+        """Whether hands may still have work to do on it."""
+        return self in (JobState.ACCEPTED, JobState.IN_PROGRESS, JobState.INSTALLED)
+
+
+@dataclass(frozen=True, slots=True)
+class Client:
+    id: int
+    name: str
+    address: str = ""
+    phone: str = ""
+    email: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """promised_on: the date given to the client, None while there is none; invented: demo data."""
+
+    id: int
+    name: str
+    client: Client
+    site: str = ""
+    promised_on: date | None = None
+    state: JobState = JobState.ENQUIRY
+    notes: str = ""
+    invented: bool = False
+    version: int = 1

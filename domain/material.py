@@ -1,0 +1,63 @@
+"""What is bought: boards, sheets, glue, finish, fasteners and the rest, each in its base unit."""
+
+from dataclasses import dataclass
+from enum import Enum
+
+from domain.figure import Unit
+
+
+class MaterialKind(Enum):
+    LUMBER = "lumber"  # name: species; size: rough quarter such as 8/4; grade: FAS
+    SHEET = "sheet"  # name: maple plywood; size: nominal thickness such as 3/4
+    GLUE = "glue"  # name: family in data/adhesives.csv
+    FINISH = "finish"  # name: family in data/finishes.csv
+    FASTENER = "fastener"  # name: biscuit, wood screw; size: #20, #8 x 1-1/4
+    EDGE_STRIP = "edge strip"  # name: maple edge strip; size: 7/8
+    ABRASIVE = "abrasive"  # name: sanding disc; size: 120
+    HARDWARE = "hardware"  # name: drawer slide pair; size: 21
+    OTHER = "other"
+
+
+BASE_UNIT = {
+    MaterialKind.LUMBER: Unit.BOARD_FOOT,
+    MaterialKind.SHEET: Unit.SHEET,
+    MaterialKind.GLUE: Unit.FLUID_OUNCE,
+    MaterialKind.FINISH: Unit.GALLON,
+    MaterialKind.FASTENER: Unit.EACH,
+    MaterialKind.EDGE_STRIP: Unit.FOOT,
+    MaterialKind.ABRASIVE: Unit.EACH,
+    MaterialKind.HARDWARE: Unit.EACH,
+    MaterialKind.OTHER: Unit.EACH,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """A thing to buy, told apart by kind, name, size and grade. Prices and stock refer to it by its key."""
+
+    kind: MaterialKind
+    name: str
+    size: str = ""
+    grade: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.name or any("|" in part for part in (self.name, self.size, self.grade)):
+            raise ValueError(f"a material needs a name, and no part of it may hold “|”: {self!r}")
+
+    @property
+    def key(self) -> str:
+        return "|".join((self.kind.value, self.name, self.size, self.grade))
+
+    @classmethod
+    def from_key(cls, key: str) -> "Material":
+        """Return the material of a key. Raises ValueError for text that is no key."""
+        kind, name, size, grade = key.split("|")
+        return cls(MaterialKind(kind), name, size, grade)
+
+    @property
+    def unit(self) -> Unit:
+        return BASE_UNIT[self.kind]
+
+    @property
+    def title(self) -> str:
+        return " ".join(part for part in (self.size, self.name, self.grade) if part)

@@ -1,0 +1,79 @@
+"""Money in whole cents, and its one rounding."""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import floor
+
+_TYPED = re.compile(r"\$?\s*(?P<whole>\d{1,3}(?:,\d{3})+|\d{1,10})(?P<part>\.\d{1,2})?", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Money:
+    """An amount in whole cents; negative for a credit."""
+
+    cents: int
+
+    def __post_init__(self) -> None:
+        if type(self.cents) is not int:
+            raise TypeError(f"cents must be an int, not {self.cents!r}")
+
+    @classmethod
+    def of(cls, dollars: Fraction) -> "Money":
+        """Round exact dollars to cents, half a cent away from zero."""
+        cents = floor(abs(dollars) * 100 + Fraction(1, 2))
+        return cls(cents if dollars >= 0 else -cents)
+
+    @classmethod
+    def parse(cls, text: str) -> "Money":
+        """Return the amount a person typed: 7.85, $1,250 or 0.
+
+        Raises ValueError, worded for the person; `1,5` is refused as ambiguous.
+        """
+        match = _TYPED.fullmatch(text.strip())
+        if not match:
+            raise ValueError(f"“{text[:40]}” is not an amount. Try 7.85 or 1250.")
+        return cls.of(Fraction(match["whole"].replace(",", "") + (match["part"] or "")))
+
+    @property
+    def dollars(self) -> Fraction:
+        return Fraction(self.cents, 100)
+
+    def __add__(self, other: "Money") -> "Money":
+        return Money(self.cents + other.cents)
+
+    def __sub__(self, other: "Money") -> "Money":
+        return Money(self.cents - other.cents)
+
+    def __neg__(self) -> "Money":
+        return Money(-self.cents)
+
+    def plain(self) -> str:
+        """Return the amount without sign or separators, as a person would type it: `1250.00`."""
+        return f"{'-' if self.cents < 0 else ''}{abs(self.cents) // 100}.{abs(self.cents) % 100:02}"
+
+
+NOTHING = Money(0)
+
+
+def total(amounts: Iterable[Money]) -> Money:
+    """Return the sum; of none, nothing."""
+    return Money(sum(amount.cents for amount in amounts))
+
+
+def split(amount: Money, shares: Sequence[Fraction]) -> tuple[Money, ...]:
+    """Return the amount split by shares that add up to 1, without losing a cent.
+
+    Each part is the difference of rounded running totals, so the parts add back up to the amount.
+    Raises ValueError when the shares do not add up to 1.
+    """
+    if sum(shares) != 1:
+        raise ValueError(f"the shares add up to {sum(shares)}, not to 1")
+    parts, so_far, paid = [], Fraction(0), NOTHING
+    for share in shares:
+        so_far += share
+        upto = Money.of(amount.dollars * so_far)
+        parts.append(upto - paid)
+        paid = upto
+    return tuple(parts)
