@@ -34,8 +34,8 @@ _ALL = (
     _practice("kerf", "Saw kerf", "Milling", "1/8", Unit.INCH, most="1/2"),
     _practice("extra_length", "Extra length until the last cut", "Milling", "7/2", Unit.INCH, most="12",
               help="Tops and long glue-ups stay 3 to 4 in long until the last cut."),
-    _practice("price_age_days", "Days until a price is called old", "Prices", "90", Unit.DAY, least="1", most="3650",
-              help="An old price still counts; the estimate says that it is old."),
+    _practice("price_age_days", "Days until a price is called old", "Prices", "90", Unit.DAY, least="1",
+              most="3650", help="An old price still counts; the estimate says that it is old."),
 )
 
 PRACTICES: Mapping[str, Practice] = {practice.key: practice for practice in _ALL}
