@@ -27,6 +27,10 @@ class Unit(Enum):
     POUND_PER_BOARD_FOOT = "lb/bf"
     POUND_FORCE = "lbf"
     PSI = "psi"
+    POUND_PER_CUBIC_FOOT = "lb/ft³"
+    FAHRENHEIT = "°F"
+    CELSIUS = "°C"
+    SECOND = "s"
     MINUTE = "min"
     HOUR = "h"
     DAY = "days"
@@ -84,7 +88,9 @@ class Figure:
             yield from source.walk()
 
 
-def typed(label: str, value: Length | Money | Fraction | int, unit: Unit | None = None, *, where: str = "") -> Figure:
+def typed(
+    label: str, value: Length | Money | Fraction | int, unit: Unit | None = None, *, where: str = ""
+) -> Figure:
     """Return a figure for something a person typed."""
     if isinstance(value, Length):
         value, unit = value.inches, Unit.INCH

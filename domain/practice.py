@@ -1,13 +1,17 @@
 """Shop practice: the habits and allowances behind the figures, each with a source and open to change."""
 
-from collections.abc import Mapping
+import re
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cache
 
+from domain.data import rows
 from domain.figure import Figure, Rule, Unit
 from domain.length import Length
 
 COMMON = "common practice, no source"
+MEMORY = "from memory"
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,13 +34,157 @@ def _practice(key: str, label: str, group: str, usual: str, unit: Unit, source: 
     return Practice(key, label, group, Fraction(usual), unit, source, Fraction(least), Fraction(most), help)
 
 
+HANDBOOK = "US Forest Service, Wood Handbook (FPL-GTR-190, 2010)"
+
+LABEL = "A generic figure: type what the label of yours says."
+
+SELDOM_BOUGHT = frozenset({"3/8", "1/2", "5/8", "3/4", "7/4", "14/4"})
+"""Rough thicknesses few yards keep: common practice, no source. Who buys one types its dressed thickness."""
+
+
+def slug(name: str) -> str:
+    """Return the part of a family's name before a comma or bracket as a word for keys: `pva_interior`."""
+    return re.sub(r"[^a-z0-9]+", "_", re.split(r"[,(]", name)[0].strip().lower())
+
+
+def _cited(row: Mapping[str, str]) -> str:
+    return f"{row['source']}; {row['confidence']}"
+
+
+def _middle(row: Mapping[str, str], low: str, high: str) -> str:
+    """Return the middle of a range, `0` where the table knows none."""
+    return str((Fraction(row[low]) + Fraction(row[high])) / 2) if row[low] else "0"
+
+
+def _dressed_thicknesses() -> Iterator[Practice]:
+    for row in rows("thickness.csv"):
+        quarter, table = row["quarter"], row["dressed_s2s_in"]
+        key, label = f"dressed_{quarter.replace('/', '_')}", f"{quarter} dresses to"
+        words = f"0: not bought. The hardwood table gives {Length.of(table).exact()} in."
+        usual, source = ("0", COMMON) if quarter in SELDOM_BOUGHT else (table, _cited(row))
+        yield _practice(key, label, "Rough thickness", usual, Unit.INCH, source, most="4", help=words)
+
+
+def _glue_labels() -> Iterator[Practice]:
+    for row in rows("adhesives.csv"):
+        source, pva = _cited(row), row["family"].startswith("PVA")
+        spread = _middle(row, "spread_lb_per_1000ft2_low", "spread_lb_per_1000ft2_high")
+        clamped, bench = ("3", COMMON) if pva else (row["clamp_time_21C_h_high"], source)
+        opens, machined = row["open_assembly_min_low"], row["before_machining_h"]
+        panels = "Makers leave panels in clamps 2 to 4 h. " if pva else ""
+        for name, label, usual, unit, said_by, least, most, words in (
+            ("open_time", "Open assembly time", opens, Unit.MINUTE, source, "1/2", "600", ""),
+            ("spread", "Spread", spread, Unit.POUND_PER_1000_SQUARE_FEET, source, "0", "500", "0: unknown. "),
+            ("density", "Density", row["density_lb_per_gal"], Unit.POUND_PER_GALLON, MEMORY, "4", "20", ""),
+            ("clamp_time", "In clamps", clamped, Unit.HOUR, bench, "0", "168", panels),
+            ("before_machining", "Glue-up to the next machine", machined, Unit.HOUR, bench, "0", "720", ""),
+        ):
+            yield _practice(
+                f"{slug(row['family'])}_{name}", label, f"Glue: {row['family']}", usual, unit, said_by,
+                least=least, most=most, help=words + LABEL,
+            )  # fmt: skip
+
+
+def _finish_labels() -> Iterator[Practice]:
+    for row in rows("finishes.csv"):
+        first = _middle(row, "coverage_first_coat_ft2_per_gal_low", "coverage_first_coat_ft2_per_gal_high")
+        later = _middle(row, "coverage_next_coats_ft2_per_gal_low", "coverage_next_coats_ft2_per_gal_high")
+        for name, label, usual, unit, least, most in (
+            ("coverage_first", "First coat covers", first, Unit.SQUARE_FOOT_PER_GALLON, "20", "5000"),
+            ("coverage_next", "Further coats cover", first if later == "0" else later,
+             Unit.SQUARE_FOOT_PER_GALLON, "20", "5000"),
+            ("recoat_opens", "Next coat not before", row["min_recoat_h"], Unit.HOUR, "0", "720"),
+            ("recoat_closes", "Next coat without scuffing until (0: any time)",
+             row["max_recoat_without_scuff_h"] or "0", Unit.HOUR, "0", "720"),
+            ("dry_to_handle", "Dry to handle", row["dry_to_handle_h"], Unit.HOUR, "0", "720"),
+            ("full_cure", "Full cure (0: never)", row["full_cure_days_high"] or "0", Unit.DAY, "0", "365"),
+        ):  # fmt: skip
+            yield _practice(f"{slug(row['family'])}_{name}", label, f"Finish: {row['family']}", usual, unit,
+                            _cited(row), least=least, most=most, help=LABEL)  # fmt: skip
+
+
+# fmt: off
 _ALL = (
+    _practice("length_per_part", "Left on the length, rough", "Milling", "1", Unit.INCH, most="12"),
+    _practice("width_per_edge", "Left on each edge", "Milling", "1/8", Unit.INCH, most="2",
+              help="Joint one edge, rip and joint the other."),
+    _practice("thickness_per_face", "Kept on each face of the dressed board", "Milling", "0", Unit.INCH,
+              most="1/2",
+              help="For flattening and sanding. With 1/64 a top of 1 3/4 in is bought as 10/4, not 8/4."),
+    *_dressed_thicknesses(),
+    _practice("hardwood_add_on", "Hardwood bought above net", "Waste", "7/40", Unit.SHARE,
+              "furniture-making textbook, timber calculations: 15 to 20 % added", most="5"),
+    _practice("softwood_add_on", "Softwood bought above net", "Waste", "3/40", Unit.SHARE,
+              "furniture-making textbook, timber calculations: 5 to 10 % added", most="5"),
+    _practice("sapwood_add_on", "More for walnut and cherry, with their sapwood", "Waste", "3/40", Unit.SHARE,
+              "woodworking magazine reader service: 5 to 10 % added", most="5"),
+    _practice("common_add_on", "More for Common grades", "Waste", "3/10", Unit.SHARE,
+              "woodworking magazine reader service: 30 % added", most="5"),
+    _practice("sheet_width", "Plywood sheet, width", "Sheets", "48", Unit.INCH,
+              "public plywood size references", least="6", most="120"),
+    _practice("sheet_length", "Plywood sheet, length", "Sheets", "96", Unit.INCH,
+              "public plywood size references", least="6", most="240",
+              help="Sheets of 120 and 144 in exist."),
+    _practice("fibreboard_width", "MDF and particleboard sheet, width", "Sheets", "49", Unit.INCH,
+              MEMORY, least="6", most="120"),
+    _practice("fibreboard_length", "MDF and particleboard sheet, length", "Sheets", "97", Unit.INCH,
+              MEMORY, least="6", most="240"),
+    _practice("sheet_trim", "Trimmed off each factory edge", "Sheets", "1/4", Unit.INCH, most="3"),
+    _practice("sheet_yield", "Usual yield of a sheet", "Sheets", "17/20", Unit.SHARE, least="1/10", most="1",
+              help="Casework parts come out of 75 to 92 % of a sheet."),
+    _practice("plywood_density", "Plywood weighs", "Sheets", "36", Unit.POUND_PER_CUBIC_FOOT, MEMORY,
+              least="10", most="80"),
+    _practice("fibreboard_density", "MDF and particleboard weigh", "Sheets", "48", Unit.POUND_PER_CUBIC_FOOT,
+              MEMORY, least="10", most="80"),
+    _practice("glue_loss", "Glue lost to squeeze-out and pot", "Glue-up", "3/20", Unit.SHARE, most="5"),
+    _practice("joint_seconds", "Spreading and closing one joint", "Glue-up", "40", Unit.SECOND, least="1",
+              most="3600", help="By one person; two people take half."),
+    _practice("clamp_spacing", "Between clamps", "Glue-up", "8", Unit.INCH, least="1", most="48",
+              help="Pressure spreads about 45 degrees from each jaw: closer on narrow outer boards."),
+    _practice("clamp_from_end", "First clamp from the end", "Glue-up", "2", Unit.INCH, most="12"),
+    _practice("clamp_force", "Force of one clamp", "Glue-up", "1050", Unit.POUND_FORCE,
+              "magazine test of 3/4 in pipe clamps, measured, quoted in a forum", least="10", most="20000"),
+    _practice("pressure_lightest", "Pressure on the lightest woods", "Glue-up", "100", Unit.PSI,
+              f"{HANDBOOK}, p. 10-16, as quoted in a woodworking article", most="500"),
+    _practice("pressure_densest", "Pressure on the densest woods", "Glue-up", "247", Unit.PSI,
+              f"{HANDBOOK}, p. 10-16, as quoted in a woodworking article", most="500"),
+    _practice("biscuit_spacing", "Between biscuits", "Joints", "10", Unit.INCH,
+              "woodworking article: 8 to 12 in", least="1", most="48"),
+    _practice("dowel_spacing", "Between dowels", "Joints", "6", Unit.INCH, least="1", most="48"),
+    _practice("pocket_screw_spacing", "Between pocket screws", "Joints", "6", Unit.INCH, least="1",
+              most="48"),
+    _practice("wood_screw_spacing", "Between screws", "Joints", "6", Unit.INCH, least="1", most="48"),
+    _practice("hold_down_spacing", "Between top hold-downs", "Joints", "16", Unit.INCH, least="1", most="48"),
+    _practice("fastener_keep_clear", "Fasteners stay clear of an end by", "Joints", "2", Unit.INCH,
+              "woodworking article: about 2 in", most="24",
+              help="Of the finished end, so that no saw meets one."),
+    _practice("spare_fasteners", "Spare fasteners and hardware", "Joints", "1/20", Unit.SHARE, most="5"),
+    *_glue_labels(),
+    _practice("finish_loss", "Finish lost in brush, roller and can", "Finishing", "1/10", Unit.SHARE,
+              most="5", help="The coverage of sprayed families already counts normal overspray."),
+    _practice("stain_under_film", "Oil stain dries under lacquer or waterborne", "Finishing", "72", Unit.HOUR,
+              "how-to pages: 24 to 48 h, up to 72 h; the cautious value", most="720"),
+    _practice("disc_area", "One disc sands", "Finishing", "10", Unit.SQUARE_FOOT, least="1", most="500",
+              help="5 in random-orbit disc on hardwood; a 6 in disc about 15."),
+    _practice("scuff_sheet_area", "One 9 x 11 in sheet scuffs", "Finishing", "30", Unit.SQUARE_FOOT,
+              least="1", most="500"),
+    *_finish_labels(),
+    _practice("fitting_clearance", "Left free at each wall", "Measuring", "1/8", Unit.INCH, most="2",
+              help="So that it goes in without scraping the wall."),
+    _practice("scribe_width", "Widest gap a scribe takes", "Measuring", "3/4", Unit.INCH, most="3",
+              help="Left on an edge that is scribed to the wall."),
+    _practice("bead_width", "Usual bead covers", "Measuring", "1/2", Unit.INCH, most="3"),
+    _practice("tile_cover", "Wall tile covers", "Measuring", "1/4", Unit.INCH, most="3"),
+    _practice("caulk_width", "Caulk bridges", "Measuring", "1/4", Unit.INCH, most="1"),
+    _practice("one_person_lift", "One person lifts at most", "Safety", "51", Unit.POUND,
+              "NIOSH revised lifting equation, load constant 23 kg", least="1", most="51"),
     _practice("kerf", "Saw kerf", "Milling", "1/8", Unit.INCH, most="1/2"),
     _practice("extra_length", "Extra length until the last cut", "Milling", "7/2", Unit.INCH, most="12",
               help="Tops and long glue-ups stay 3 to 4 in long until the last cut."),
     _practice("price_age_days", "Days until a price is called old", "Prices", "90", Unit.DAY, least="1",
               most="3650", help="An old price still counts; the estimate says that it is old."),
 )
+# fmt: on
 
 PRACTICES: Mapping[str, Practice] = {practice.key: practice for practice in _ALL}
 
@@ -47,6 +195,10 @@ class ShopPractice:
 
     changed: Mapping[str, Fraction] = field(default_factory=dict)
 
+    def __hash__(self) -> int:
+        """Pieces keep what they built by the practice it was built with."""
+        return hash(frozenset(self.changed.items()))
+
     def value(self, key: str) -> Fraction:
         """Return the value in its own unit. Raises KeyError for an unknown key."""
         return self.changed.get(key, PRACTICES[key].usual)
@@ -56,7 +208,16 @@ class ShopPractice:
 
     def figure(self, key: str) -> Figure:
         """Return the value as a figure with its source and the place to change it."""
+        if key not in self.changed:
+            return _usual(key)
         practice = PRACTICES[key]
-        own = key in self.changed
-        rule = Rule("set by the shop" if own else "usual value", "shop practice" if own else practice.source, f"practice:{key}")
-        return Figure(practice.label, self.value(key), practice.unit, rule)
+        rule = Rule("set by the shop", "shop practice", f"practice:{key}")
+        return Figure(practice.label, self.changed[key], practice.unit, rule)
+
+
+@cache
+def _usual(key: str) -> Figure:
+    practice = PRACTICES[key]
+    return Figure(
+        practice.label, practice.usual, practice.unit, Rule("usual value", practice.source, f"practice:{key}")
+    )
