@@ -21,6 +21,7 @@ class Part:
     """Some alike parts at their finished size, of one material.
 
     mark: the part mark written on the stock, unique in its piece; extra_length: kept until the last cut.
+    sizes: thickness, width and length as figures, with their working down to what was typed, if known.
     """
 
     mark: str
@@ -32,6 +33,7 @@ class Part:
     material: Material
     grain: Grain = Grain.LENGTH
     extra_length: Length = ZERO
+    sizes: tuple[Figure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,7 @@ class Joint:
 
     glue: adhesive family, empty for a dry joint; fastener: biscuit, dowel or screw used in it;
     fasteners: how many in all these joints together, with its working.
+    sizes: length and width as figures with their working, if known.
     """
 
     name: str
@@ -49,6 +52,7 @@ class Joint:
     glue: str = ""
     fastener: Material | None = None
     fasteners: Figure | None = None
+    sizes: tuple[Figure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,13 +70,14 @@ class FinishChoice:
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """Alike surfaces that get a finish."""
+    """Alike surfaces that get a finish. sizes: width and length as figures with their working, if known."""
 
     name: str
     count: int
     width: Length
     length: Length
     finish: FinishChoice
+    sizes: tuple[Figure, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +110,7 @@ class TaskKind(Enum):
 
 
 class Stage(Enum):
-    """Where in the job a step falls; the job's own steps (order, deliver, install, hand over) stand between."""
+    """Where in the job a step falls; the job's own steps (order, deliver, hand over) stand between."""
 
     BUILD = "build"  # in the shop, once materials are there
     SHOP_FINISH = "shop finish"
@@ -123,7 +128,7 @@ class Work:
 
 @dataclass(frozen=True, slots=True)
 class Wait:
-    """A step may start at_least after the named step of the same piece has finished, at_most if a window closes.
+    """A step may start at_least after the named step of its piece has finished, at_most if a window closes.
 
     Both pass day and night. why: in a maker's words, for instance `glue cures before a machine touches it`.
     """
@@ -159,12 +164,16 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """Everything one piece needs, for one of it; the take-off multiplies by how many there are."""
+    """Everything one piece needs, for one of it; the take-off multiplies by how many there are.
+
+    weight: of one [lb], None when nothing is known about what it is made of.
+    """
 
     parts: tuple[Part, ...] = ()
     joints: tuple[Joint, ...] = ()
     faces: tuple[Face, ...] = ()
     items: tuple[Item, ...] = ()
     steps: tuple[Step, ...] = ()
+    weight: Figure | None = None
     figures: tuple[Figure, ...] = ()  # worth showing: board width, weight, look of thickness
     problems: tuple[Problem, ...] = ()  # warnings that do not stop the job

@@ -1,0 +1,133 @@
+"""The take-off, from a job's pieces: cut list, materials, steps, finish areas and weights."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import timedelta
+from enum import Enum
+from fractions import Fraction
+
+from domain.figure import Figure
+from domain.lumber import RoughSize
+from domain.material import Material
+from domain.part import Face, FinishChoice, Part, Step
+from domain.pieces.piece import PlacedPiece
+from domain.practice import ShopPractice
+from domain.problem import Problem
+
+
+class WasteMethod(Enum):
+    """How lumber beyond the net quantity is reckoned; the value is what is stored and read."""
+
+    ADD_ON = "added to net"
+    WASTE_SHARE = "share of what is bought"
+    GRADE_YIELD = "yield of the grade"
+
+
+@dataclass(frozen=True, slots=True)
+class WasteChoice:
+    """A job's way to reckon extra lumber. share: typed for the job, None for the shop's or the grade's own.
+
+    where: the address of the form that sets it.
+    """
+
+    method: WasteMethod = WasteMethod.ADD_ON
+    share: Fraction | None = None
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PartRef:
+    """Which part of which piece. mark: as written on the stock, empty for the piece as a whole."""
+
+    piece_id: int
+    piece: str
+    mark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CutLine:
+    """Alike parts of one piece. pieces: count × how many of the piece; rough: None for sheets;
+    net: board feet or square feet of them all; sizes: finished thickness, width and length, with working.
+    """
+
+    ref: PartRef
+    part: Part
+    pieces: Figure
+    sizes: tuple[Figure, Figure, Figure]
+    net: Figure
+    rough: RoughSize | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TakeOffLine:
+    """So much of one material. net: in the pieces; needed: with waste, loss or spares, never less.
+
+    Whole packages are a matter of the price book. Both in the material's base unit, save net sheets [ft²].
+    """
+
+    material: Material
+    net: Figure
+    needed: Figure
+    parts: tuple[PartRef, ...]
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltPiece:
+    """A piece as it is made, steps and faces counted for all that are alike.
+
+    steps: quantities multiplied by how many there are; weight: of one [lb]; figures: worth showing, of one.
+    """
+
+    placed: PlacedPiece
+    steps: tuple[Step, ...] = ()
+    faces: tuple[Face, ...] = ()
+    weight: Figure | None = None
+    figures: tuple[Figure, ...] = ()
+    problems: tuple[Problem, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FinishArea:
+    """Everything that gets one finish: one coat task per coat. area [ft²]; pieces: ids; weight-free."""
+
+    choice: FinishChoice
+    area: Figure
+    faces: tuple[Face, ...]
+    pieces: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StepRef:
+    piece_id: int
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepLink:
+    """`then` may start at_least after `first` has finished, across two pieces."""
+
+    first: StepRef
+    then: StepRef
+    at_least: timedelta = timedelta()
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TakeOff:
+    """What a job needs. problems: fields are addresses such as `piece:7:length`, words name the piece."""
+
+    pieces: tuple[BuiltPiece, ...] = ()
+    cut_list: tuple[CutLine, ...] = ()
+    lines: tuple[TakeOffLine, ...] = ()
+    finishes: tuple[FinishArea, ...] = ()
+    links: tuple[StepLink, ...] = ()
+    heaviest: BuiltPiece | None = None
+    problems: tuple[Problem, ...] = ()
+
+
+def take_off(
+    placed: Iterable[PlacedPiece], practice: ShopPractice, waste: WasteChoice = WasteChoice()
+) -> TakeOff:
+    """Return what the pieces of a job need. A piece with problems is left out and named."""
+    raise NotImplementedError
