@@ -9,7 +9,13 @@ from typing import Literal
 
 Unit = Literal["in", "mm"]
 
-INCHES_PER = {"in": Fraction(1), "ft": Fraction(12), "mm": Fraction(5, 127), "cm": Fraction(50, 127), "m": Fraction(5000, 127)}
+INCHES_PER = {
+    "in": Fraction(1),
+    "ft": Fraction(12),
+    "mm": Fraction(5, 127),
+    "cm": Fraction(50, 127),
+    "m": Fraction(5000, 127),
+}
 """Exact: 1 in is 25.4 mm and 1 ft is 12 in (international yard and pound agreement, 1959)."""
 
 LONGEST_TEXT = 40
@@ -19,7 +25,10 @@ _VULGAR = str.maketrans({
     "⅓": " 1/3", "⅔": " 2/3", "⁄": "/", "’": "'", "′": "'", "‘": "'", "”": '"', "″": '"', "“": '"', "\u00a0": " ",
 })  # fmt: skip
 _NUMBER = r"(?:\d{1,7}[ -]+\d{1,4}/\d{1,4}|\d{1,7}/\d{1,4}|\d{1,7}(?:\.\d{1,6})?|\.\d{1,6})"
-_FEET = re.compile(rf"(?P<feet>{_NUMBER})\s*(?:'|ft\.?|feet|foot)\s*-?\s*(?:(?P<inches>{_NUMBER})\s*(?:\"|''|in\.?|inch|inches)?)?", re.ASCII)
+_FEET = re.compile(
+    rf"(?P<feet>{_NUMBER})\s*(?:'|ft\.?|feet|foot)\s*-?\s*(?:(?P<inches>{_NUMBER})\s*(?:\"|''|in\.?|inch|inches)?)?",
+    re.ASCII,
+)
 _PLAIN = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>\"|''|in\.?|inch|inches|mm|cm|m)?", re.ASCII)
 
 

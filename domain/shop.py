@@ -1,0 +1,43 @@
+"""The shop: who it is, how it reads sizes and time, and what it has."""
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+
+class Paper(Enum):
+    LETTER = "letter"
+    A4 = "A4"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """zone: IANA name of the shop's time zone; unit: of sizes shown and of bare numbers typed;
+    precision: tape marks to the inch; hands, clamps, benches: how many there are for the plan to count.
+    """
+
+    name: str = ""
+    address: str = ""
+    phone: str = ""
+    email: str = ""
+    licence: str = ""
+    zone: str = "UTC"
+    unit: Literal["in", "mm"] = "in"
+    precision: int = 16
+    currency: str = "$"
+    paper: Paper = Paper.LETTER
+    hands: int = 1
+    clamps: int = 0
+    benches: int = 1
+    is_set_up: bool = False
+
+    def __post_init__(self) -> None:
+        if self.precision not in (2, 4, 8, 16, 32, 64):
+            raise ValueError(f"precision must be 2, 4, 8, 16, 32 or 64 marks to the inch, not {self.precision}")
+        if min(self.hands, self.clamps, self.benches) < 0:
+            raise ValueError("hands, clamps and benches are counted from 0")
+
+    @property
+    def tz(self) -> ZoneInfo:
+        return ZoneInfo(self.zone)

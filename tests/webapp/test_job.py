@@ -1,0 +1,73 @@
+from conftest import page_of
+from fastapi.testclient import TestClient
+
+PANTRY = {"name": "Pantry", "client_name": "A. Invented", "promised_on": "2026-07-01"}
+
+
+def test_an_empty_shop_says_how_to_start(client: TestClient) -> None:
+    page = page_of(client.get("/"))
+    assert "No jobs yet" in page.css_first(".empty").text()
+    assert page.css_first(".empty a").attributes["href"] == "/jobs/new"
+
+
+def test_a_job_is_added_found_and_shown(client: TestClient) -> None:
+    added = client.post("/jobs/new", data=PANTRY)
+    assert added.status_code == 303
+    assert "Pantry" in page_of(client.get(added.headers["location"])).css_first("h1").text()
+    assert "Pantry" in client.get("/", params={"words": "invented pantry"}).text
+    assert "No job holds" in client.get("/", params={"words": "attic"}).text
+
+
+def test_a_form_pressed_twice_counts_once(client: TestClient) -> None:
+    first = client.post("/jobs/new", data=PANTRY | {"form_key": "one"})
+    second = client.post("/jobs/new", data=PANTRY | {"form_key": "one"})
+    assert second.status_code == 303
+    assert first.headers["location"].startswith(second.headers["location"])
+    assert client.get("/").text.count("A. Invented") == 1
+
+
+def test_a_missing_name_and_a_day_that_is_none_are_said_with_what_was_typed_kept(client: TestClient) -> None:
+    reply = client.post("/jobs/new", data={"name": "", "client_name": "B", "promised_on": "2026-02-30"})
+    assert reply.status_code == 422
+    page = page_of(reply)
+    assert "2026-02-30" in page.css_first("#promised_on-problem").text()
+    assert page.css_first("#name").attributes["aria-invalid"] == "true"
+    assert page.css_first("#client_name").attributes["value"] == "B"
+
+
+def test_the_second_of_two_tabs_is_told_and_sees_both(client: TestClient) -> None:
+    client.post("/jobs/new", data=PANTRY)
+    assert client.post("/jobs/1/edit", data=PANTRY | {"name": "Larder", "version": "1"}).status_code == 303
+    reply = client.post("/jobs/1/edit", data=PANTRY | {"name": "Scullery", "version": "1"})
+    assert reply.status_code == 409
+    assert "Scullery" in reply.text
+    assert "Larder" in reply.text
+    again = {
+        node.attributes["name"]: node.attributes.get("value") or node.text()
+        for node in page_of(reply).css("form.actions [name]")
+    }
+    assert client.post("/jobs/1/edit", data=again).status_code == 303
+    assert "Scullery" in client.get("/jobs/1").text
+
+
+def test_a_removed_job_comes_back_by_undo(client: TestClient) -> None:
+    client.post("/jobs/new", data=PANTRY)
+    client.post("/jobs/1/remove")
+    assert client.get("/jobs/1").status_code == 404
+    action = page_of(client.get("/history")).css_first("form").attributes["action"]
+    assert client.post(action, data={"back": "/"}).status_code == 303
+    assert client.get("/jobs/1").status_code == 200
+
+
+def test_undo_of_what_changed_since_is_refused_in_words(client: TestClient) -> None:
+    client.post("/jobs/new", data=PANTRY)
+    client.post("/jobs/1/edit", data=PANTRY | {"name": "Larder", "version": "1"})
+    reply = client.post("/history/1/undo", data={})
+    assert reply.status_code == 409
+    assert "changed again since" in reply.text
+
+
+def test_undo_leads_nowhere_else(client: TestClient) -> None:
+    client.post("/jobs/new", data=PANTRY)
+    reply = client.post("/history/1/undo", data={"back": "//elsewhere.example/"})
+    assert reply.headers["location"].startswith("/history")

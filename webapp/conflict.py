@@ -1,0 +1,38 @@
+"""Two people saved the same thing: the second is told, sees both, and chooses."""
+
+from collections.abc import Mapping
+
+from fastapi import Request, Response
+
+from webapp.render import page
+from webapp.store.rows import ChangedMeanwhile
+
+
+def conflict(
+    request: Request,
+    changed: ChangedMeanwhile,
+    *,
+    labels: Mapping[str, str],
+    stored: Mapping[str, str],
+    theirs: str,
+) -> Response:
+    """Return status 409 with what was typed beside what is stored.
+
+    labels: field name -> its label; stored: field name -> text as the form would show it;
+    theirs: the page that shows what was saved.
+    """
+    posted = dict(request.state.posted)
+    differences = tuple(
+        (label, posted.get(name, ""), stored.get(name, ""))
+        for name, label in labels.items()
+        if posted.get(name, "").strip() != stored.get(name, "").strip()
+    )
+    return page(
+        request,
+        "changed_meanwhile",
+        status=409,
+        version=changed.version,
+        posted=posted,
+        differences=differences,
+        theirs=theirs,
+    )

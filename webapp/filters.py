@@ -1,0 +1,125 @@
+"""A value -> its text on a page."""
+
+from collections.abc import Callable, Iterable, Mapping
+from datetime import date, datetime, timedelta
+from fractions import Fraction
+from math import floor
+from typing import Any
+
+from jinja2 import pass_context
+from jinja2.runtime import Context
+
+from domain.figure import Figure, Unit
+from domain.length import Length
+from domain.money import Money
+
+MINUS = "−"
+
+
+def decimal(value: Fraction | int, places: int = 2) -> str:
+    """Return a number with up to so many decimals, halves up, thousands apart: `1,234.5`."""
+    scaled = floor(abs(Fraction(value)) * 10**places + Fraction(1, 2))
+    whole, part = divmod(scaled, 10**places)
+    text = f"{whole:,}" + (f".{part:0{places}}".rstrip("0").rstrip(".") if places else "")
+    return f"{MINUS}{text}" if value < 0 and scaled else text
+
+
+def percent(share: Fraction) -> str:
+    return f"{decimal(share * 100)} %"
+
+
+def minutes(value: timedelta | Fraction) -> str:
+    """Return a duration as a person says it: `25 min`, `2 h 40 min`, `3 days 4 h`."""
+    total = floor(value.total_seconds() / 60 if isinstance(value, timedelta) else value + Fraction(1, 2))
+    sign, total = (MINUS if total < 0 else ""), abs(total)
+    hours, rest = divmod(total, 60)
+    if hours >= 48:
+        days, hours = divmod(hours, 24)
+        return f"{sign}{days} days" + (f" {hours} h" if hours else "")
+    if not hours:
+        return f"{sign}{rest} min"
+    return f"{sign}{hours} h" + (f" {rest} min" if rest else "")
+
+
+def day(value: date) -> str:
+    """Return a date with its weekday: `Thu 4 Jun 2026`."""
+    return f"{value:%a} {value.day} {value:%b %Y}"
+
+
+def pairs(values: Iterable[str]) -> list[tuple[str, str]]:
+    """Return values as options that read as they are."""
+    return [(value, value) for value in values]
+
+
+@pass_context
+def money(context: Context, value: Money) -> str:
+    sign = MINUS if value.cents < 0 else ""
+    return f"{sign}{context['shop'].currency}{abs(value.cents) // 100:,}.{abs(value.cents) % 100:02}"
+
+
+@pass_context
+def tape(context: Context, value: Length) -> str:
+    shop = context["shop"]
+    return value.tape(precision=shop.precision, unit=shop.unit)
+
+
+@pass_context
+def typed(context: Context, value: Length) -> str:
+    """Return a size as a person would type it, exactly, in the shop's unit or with its own."""
+    if context["shop"].unit == "mm":
+        millimetres = value.in_mm
+        return str(millimetres) if millimetres.denominator == 1 else f"{value.exact()} in"
+    return value.exact()
+
+
+@pass_context
+def when(context: Context, value: datetime) -> str:
+    """Return an instant in the shop's zone, as near as it needs to be: `14:20`, `tomorrow 09:40`, `Tue 9 Jun 09:40`."""
+    local, today = value.astimezone(context["zone"]), context["now"].astimezone(context["zone"]).date()
+    clock = f"{local:%H:%M}"
+    distance = (local.date() - today).days
+    if distance == 0:
+        return clock
+    if distance in (1, -1):
+        return f"{'tomorrow' if distance == 1 else 'yesterday'} {clock}"
+    year = f" {local:%Y}" if local.year != today.year else ""
+    return f"{local:%a} {local.day} {local:%b}{year} {clock}"
+
+
+@pass_context
+def amount(context: Context, figure: Figure) -> str:
+    """Return a figure's value with its unit, as a person writes it."""
+    match figure.unit:
+        case Unit.DOLLAR:
+            return money(context, Money.of(figure.value))
+        case Unit.DOLLAR_PER_HOUR:
+            return f"{money(context, Money.of(figure.value))}/h"
+        case Unit.INCH:
+            return tape(context, Length(figure.value))
+        case Unit.SHARE:
+            return percent(figure.value)
+        case Unit.MINUTE:
+            return minutes(figure.value)
+        case Unit.HOUR:
+            return minutes(figure.value * 60)
+        case Unit.EACH:
+            return decimal(figure.value)
+        case Unit.COEFFICIENT:
+            return f"{decimal(figure.value, 5)} {figure.unit.value}"
+        case _:
+            places = 2 if abs(figure.value) >= Fraction(1, 10) else 4
+            return f"{decimal(figure.value, places)} {figure.unit.value}"
+
+
+FILTERS: Mapping[str, Callable[..., Any]] = {
+    "amount": amount,
+    "day": day,
+    "decimal": decimal,
+    "minutes": minutes,
+    "money": money,
+    "pairs": pairs,
+    "percent": percent,
+    "tape": tape,
+    "typed": typed,
+    "when": when,
+}

@@ -1,0 +1,5 @@
+"""Every page and action, a module per noun."""
+
+from webapp.routes import health, history, job
+
+ROUTERS = tuple(module.router for module in (health, history, job))

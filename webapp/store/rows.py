@@ -1,0 +1,56 @@
+"""Finding, changing and removing a row: what every noun of the store does the same way."""
+
+from datetime import datetime
+from typing import Any, TypeVar
+
+from sqlmodel import Session, SQLModel
+
+T = TypeVar("T", bound=SQLModel)
+
+
+class Missing(Exception):
+    """There is no such row, or it was removed."""
+
+
+class ChangedMeanwhile(Exception):
+    """The row was saved by somebody else since this person saw it."""
+
+    def __init__(self, version: int) -> None:
+        super().__init__(version)
+        self.version = version
+
+
+def find(db: Session, table: type[T], row_id: int | str) -> T:
+    """Return the row. Raises Missing when it is not there or was removed."""
+    row = db.get(table, row_id)
+    if row is None or getattr(row, "removed_at", None) is not None:
+        raise Missing(f"{table.__tablename__} {row_id}")
+    return row
+
+
+def add(db: Session, row: T) -> int:
+    """Insert a row and return its id."""
+    db.add(row)
+    db.flush()
+    row_id: int = row.id  # type: ignore[attr-defined]
+    return row_id
+
+
+def change(db: Session, table: type[T], row_id: int | str, *, version: int, **values: Any) -> T:
+    """Change a row that the person saw at this version. Raises ChangedMeanwhile, or Missing."""
+    row = find(db, table, row_id)
+    if row.version != version:  # type: ignore[attr-defined]
+        raise ChangedMeanwhile(row.version)  # type: ignore[attr-defined]
+    for name, value in values.items():
+        setattr(row, name, value)
+    db.add(row)
+    db.flush()
+    return row
+
+
+def remove(db: Session, table: type[T], row_id: int | str, *, at: datetime) -> None:
+    """Mark a row as removed; undo brings it back. Raises Missing."""
+    row = find(db, table, row_id)
+    row.removed_at = at
+    db.add(row)
+    db.flush()
