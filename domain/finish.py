@@ -3,21 +3,26 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 
-from domain.figure import Figure
+from domain.data import rows
+from domain.figure import Figure, Rule, Unit, add_up, count, typed
 from domain.part import Face, FinishChoice
-from domain.practice import ShopPractice
+from domain.practice import ShopPractice, slug
 from domain.problem import Problem
 
 Range = tuple[Fraction, Fraction]
 
+_AREA = Rule("count × width × length ÷ 144")
+
 
 @dataclass(frozen=True, slots=True)
 class Finish:
-    """A finish family, by chemistry. None: not known, or does not apply. The label governs.
+    """A finish or stain family of data/finishes.csv, by chemistry. None: not known, or does not apply.
 
     coverage_first, coverage_next [ft²/gal]; coats: least, typical, most; min_recoat, max_recoat [h];
     dry_to_handle [h]; full_cure [days]; temperature [°C]; humidity: most at application [share].
+    The label governs: figures of a shop's own product are set in Practice.
     """
 
     family: str
@@ -39,77 +44,191 @@ class Finish:
     @property
     def is_colour(self) -> bool:
         """Whether it is a stain, which needs a topcoat."""
-        raise NotImplementedError
+        return "needs a topcoat" in self.resistance
 
     @property
     def is_sprayed(self) -> bool:
-        raise NotImplementedError
+        return "sprayed" in self.family
+
+    @property
+    def is_waterborne(self) -> bool:
+        return "waterborne" in self.family.casefold()
 
     @property
     def makes_oily_rags(self) -> bool:
-        raise NotImplementedError
+        """Whether its rags heat themselves and can catch fire."""
+        return "self-heat" in self.hazards
+
+    @property
+    def never_cures(self) -> bool:
+        """Whether it stays wet for ever, so that no film sticks over it."""
+        return self.chemistry == "non-drying oil"
 
 
+@cache
+def _families() -> dict[str, Finish]:
+    return {row["family"]: _read(row) for row in rows("finishes.csv")}
+
+
+def _read(row: Mapping[str, str]) -> Finish:
+    def number(name: str) -> Fraction | None:
+        return Fraction(row[name]) if row[name] else None
+
+    def span(name: str) -> Range | None:
+        low, high = number(f"{name}_low"), number(f"{name}_high")
+        return None if low is None or high is None else (low, high)
+
+    rh = number("app_max_rh_pct")
+    return Finish(
+        family=row["family"],
+        chemistry=row["chemistry_group"],
+        coverage_first=span("coverage_first_coat_ft2_per_gal") or (Fraction(0), Fraction(0)),
+        coverage_next=span("coverage_next_coats_ft2_per_gal"),
+        coats=(int(row["coats_low"]), int(row["coats_typical"]), int(row["coats_high"])),
+        min_recoat=Fraction(row["min_recoat_h"]),
+        max_recoat=number("max_recoat_without_scuff_h"),
+        dry_to_handle=Fraction(row["dry_to_handle_h"]),
+        full_cure=span("full_cure_days"),
+        temperature=(Fraction(row["app_temp_min_C"]), Fraction(row["app_temp_max_C"])),
+        humidity=None if rh is None else rh / 100,
+        resistance=row["resistance_notes"],
+        hazards=row["hazard_notes"],
+        notes=row["notes"],
+        source=f"{row['source']}; {row['confidence']}",
+    )
+
+
+@cache
 def finish_families() -> tuple[str, ...]:
     """Return the topcoat families."""
-    raise NotImplementedError
+    return tuple(one.family for one in _families().values() if not one.is_colour)
 
 
+@cache
 def colour_families() -> tuple[str, ...]:
     """Return the stain families."""
-    raise NotImplementedError
+    return tuple(one.family for one in _families().values() if one.is_colour)
 
 
 def finish(family: str) -> Finish:
     """Return a finish or stain family. Raises KeyError for an unknown one."""
-    raise NotImplementedError
+    return _families()[family]
+
+
+@cache
+def _key(family: str, name: str) -> str:
+    """Return the practice key of a label figure. Raises KeyError for an unknown family."""
+    return f"{slug(_families()[family].family)}_{name}"
+
+
+def face_area(face: Face) -> Figure:
+    """Return the area of alike surfaces together [ft²]."""
+    value = face.count * face.width.inches * face.length.inches / 144
+    sizes = face.sizes or (typed("Width", face.width), typed("Length", face.length))
+    return Figure(face.name, value, Unit.SQUARE_FOOT, _AREA, sizes)
 
 
 def area(faces: Iterable[Face]) -> Figure:
     """Return the area of faces [ft²]."""
-    raise NotImplementedError
+    return add_up("Area to finish", (face_area(face) for face in faces), Unit.SQUARE_FOOT)
 
 
 def gallons(area: Figure, coats: int, family: str, practice: ShopPractice) -> Figure:
-    """Return the finish for an area in so many coats [gal], the first coat with its own coverage, loss added."""
-    raise NotImplementedError
+    """Return the finish for an area in so many coats [gal], the first coat with its own coverage, loss added.
+
+    area [ft²]. Raises KeyError for an unknown family, ValueError for a negative number of coats.
+    """
+    if coats < 0:
+        raise ValueError(f"coats are counted from 0, not {coats}")
+    first, later = practice.figure(_key(family, "coverage_first")), practice.figure(_key(family, "coverage_next"))
+    loss = practice.figure("finish_loss")
+    per_foot = (1 / first.value if coats else Fraction(0)) + max(coats - 1, 0) / later.value
+    came_from = (area, count("Coats", coats, "chosen"), first, *((later,) if coats > 1 else ()), loss)
+    words = "area ÷ first coat's coverage × (1 + loss)"
+    if coats > 1:
+        words = "area × (1 ÷ first coat's coverage + (coats − 1) ÷ further coats' coverage) × (1 + loss)"
+    return Figure(family, area.value * per_foot * (1 + loss.value), Unit.GALLON, Rule(words), came_from)
 
 
 def finish_needed(faces: Iterable[Face], practice: ShopPractice) -> Mapping[str, Figure]:
-    """Return gallons by family, stain coats included."""
-    raise NotImplementedError
+    """Return gallons by family, the one coat of a stain included. Raises KeyError for an unknown family."""
+    faces_by: dict[tuple[str, int], list[Face]] = {}
+    for face in faces:
+        for family, coats in ((face.finish.colour, 1), (face.finish.family, face.finish.coats)):
+            if family and coats:
+                faces_by.setdefault((family, coats), []).append(face)
+    needed: dict[str, list[Figure]] = {}
+    for (family, coats), alike in faces_by.items():
+        needed.setdefault(family, []).append(gallons(area(alike), coats, family, practice))
+    return {
+        family: parts[0] if len(parts) == 1 else add_up(family, parts, Unit.GALLON) for family, parts in needed.items()
+    }
 
 
-def recoat_opens(family: str, practice: ShopPractice) -> Figure:
-    """Return the least time between coats [h]."""
-    raise NotImplementedError
+def recoat_opens(family: str, practice: ShopPractice, *, under: str = "") -> Figure:
+    """Return the least time until the next coat [h].
+
+    under: the family that goes over it; an oil stain waits longer under lacquer or anything waterborne.
+    Raises KeyError for an unknown family.
+    """
+    usual = practice.figure(_key(family, "recoat_opens"))
+    over = finish(under) if under and under != family else None
+    slow = over is not None and (over.is_waterborne or over.is_sprayed)
+    if not (slow and finish(family).is_colour and finish(family).makes_oily_rags):
+        return usual
+    careful = practice.figure("stain_under_film")
+    return careful if careful.value > usual.value else usual
 
 
 def recoat_closes(family: str, practice: ShopPractice) -> Figure | None:
-    """Return the longest time until the next coat without scuffing [h]; None when it never closes."""
-    raise NotImplementedError
+    """Return the longest time until the next coat without scuffing [h]; None when the window never closes."""
+    return _unless_zero(practice.figure(_key(family, "recoat_closes")))
 
 
 def dry_to_handle(family: str, practice: ShopPractice) -> Figure:
     """Return the time until a coated piece can be handled [h]."""
-    raise NotImplementedError
+    return practice.figure(_key(family, "dry_to_handle"))
 
 
 def full_cure(family: str, practice: ShopPractice) -> Figure | None:
     """Return the time until full cure [days]; None for a finish that never cures."""
-    raise NotImplementedError
+    return _unless_zero(practice.figure(_key(family, "full_cure")))
+
+
+def _unless_zero(figure: Figure) -> Figure | None:
+    return figure if figure.value else None
 
 
 def finish_problems(choice: FinishChoice) -> tuple[Problem, ...]:
-    """Return what would not work about a choice: stain without topcoat, a film over an oil that never cures."""
-    raise NotImplementedError
+    """Return what would not work about a choice, in words; families and coats that the table does not know."""
+    known = _families()
+    if choice.family not in known or known[choice.family].is_colour:
+        return (Problem("family", f"“{choice.family}” is not a finish. Try {', '.join(finish_families())}."),)
+    if choice.colour and (choice.colour not in known or not known[choice.colour].is_colour):
+        return (Problem("colour", f"“{choice.colour}” is not a stain. Try {', '.join(colour_families())}."),)
+    return tuple(_choice_problems(choice, known[choice.family]))
+
+
+def _choice_problems(choice: FinishChoice, found: Finish) -> Iterable[Problem]:
+    least, typical, most = found.coats
+    if choice.coats < 1:
+        yield Problem("coats", f"Coats “{choice.coats}” is none at all. Try {typical}.")
+    elif not least <= choice.coats <= most:
+        yield Problem("coats", f"{choice.coats} coats of {found.family} is unusual: {least} to {most} are usual.")
+    if choice.colour and found.never_cures:
+        yield Problem("colour", f"{found.family} never hardens, so it does not protect a stain. Choose a film.")
 
 
 def discs_needed(area: Figure, grit: str, practice: ShopPractice) -> Figure:
-    """Return the sanding discs of one grit [each]."""
-    raise NotImplementedError
+    """Return the sanding discs of one grit for an area [whole discs]. area [ft²]."""
+    each = practice.figure("disc_area")
+    discs = Fraction(-(-area.value // each.value))
+    return Figure(f"Discs, grit {grit}", discs, Unit.EACH, Rule("area ÷ area of one disc, rounded up"), (area, each))
 
 
 def scuff_sheets_needed(area: Figure, times: int, practice: ShopPractice) -> Figure:
-    """Return 9 x 11 in sheets for scuffing an area between coats [each]."""
-    raise NotImplementedError
+    """Return 9 x 11 in sheets for scuffing an area so many times [whole sheets]. area [ft²]."""
+    each, between = practice.figure("scuff_sheet_area"), count("Times scuffed", times, "between coats")
+    sheets = Fraction(-(-area.value * times // each.value))
+    rule = Rule("area × times ÷ area of one sheet, rounded up")
+    return Figure("Scuffing sheets", sheets, Unit.EACH, rule, (area, between, each))

@@ -84,10 +84,10 @@ def rough_size(part: Part, practice: ShopPractice, *, where: str = "") -> RoughS
     quarter = _stock(part, practice)
     if isinstance(quarter, Problem):
         return quarter
-    finished = [
+    finished = part.sizes or tuple(
         typed(f"Finished {side}", size, where=where)
         for side, size in (("thickness", part.thickness), ("width", part.width), ("length", part.length))
-    ]
+    )
     return RoughSize(
         quarter.name,
         _rough_thickness(quarter, finished[0], practice),

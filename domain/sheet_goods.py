@@ -1,13 +1,24 @@
 """Sheets needed for a set of sheet parts, by area, kerf, edge trim and usual yield."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil
 
-from domain.figure import Figure
+from domain.figure import Figure, Rule, Unit, add_up, typed
+from domain.length import Length
 from domain.material import Material
-from domain.part import Part
+from domain.part import Grain, Part
 from domain.practice import ShopPractice
 from domain.problem import Problem
+
+FIBREBOARDS = ("mdf", "particleboard", "fiberboard", "fibreboard", "chipboard", "hardboard")
+"""Words in a sheet's name that say it is sold in the oversize sheets of fibre and particle board."""
+
+_AREA = Rule("count × width × length ÷ 144")
+_KERF = Rule("each part's width and length with one saw kerf, ÷ 144")
+_USABLE = Rule("(width − 2 × trim) × (length − 2 × trim) ÷ 144")
+_WEIGHT = Rule("count × thickness × width × length ÷ 1728 × density")
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,30 +31,103 @@ class SheetSize:
 
 @dataclass(frozen=True, slots=True)
 class SheetNeed:
-    """sheets: whole sheets for the parts that fit one; problems: a part that fits none."""
+    """sheets: whole sheets for the parts that fit one; problems: each part that fits none."""
 
     sheets: Figure
     problems: tuple[Problem, ...] = ()
 
 
+def is_fibreboard(material: Material) -> bool:
+    """Return whether a sheet is fibre or particle board, by the words of its name."""
+    name = material.name.casefold()
+    return any(word in name for word in FIBREBOARDS)
+
+
 def sheet_size(material: Material, practice: ShopPractice) -> SheetSize:
     """Return the sheet size the shop buys of a sheet material."""
-    raise NotImplementedError
-
-
-def sheets_needed(parts: Sequence[Part], practice: ShopPractice) -> SheetNeed:
-    """Return whole sheets for parts that are all of one sheet material.
-
-    Raises ValueError for parts of several materials or none.
-    """
-    raise NotImplementedError
+    kind = "fibreboard" if is_fibreboard(material) else "sheet"
+    return SheetSize(practice.figure(f"{kind}_width"), practice.figure(f"{kind}_length"))
 
 
 def sheet_area(part: Part) -> Figure:
     """Return the net area of a part, all of its count [ft²]."""
-    raise NotImplementedError
+    value = part.count * part.width.inches * part.length.inches / 144
+    sizes = part.sizes[1:] or (typed("Width", part.width), typed("Length", part.length))
+    return Figure(f"{part.mark} {part.name}", value, Unit.SQUARE_FOOT, _AREA, sizes)
 
 
 def sheet_weight(part: Part, practice: ShopPractice) -> Figure:
     """Return the weight of a sheet part, all of its count [lb]."""
-    raise NotImplementedError
+    density = practice.figure(f"{'fibreboard' if is_fibreboard(part.material) else 'plywood'}_density")
+    volume = part.count * part.thickness.inches * part.width.inches * part.length.inches / 1728
+    sizes = part.sizes or (
+        typed("Thickness", part.thickness),
+        typed("Width", part.width),
+        typed("Length", part.length),
+    )
+    return Figure("Weight", volume * density.value, Unit.POUND, _WEIGHT, (*sizes, density))
+
+
+def sheets_needed(parts: Sequence[Part], practice: ShopPractice) -> SheetNeed:
+    """Return whole sheets for parts that are all of one sheet material, and the parts that fit no sheet.
+
+    By area: parts with their kerfs ÷ usable area × usual yield, rounded up; never more sheets than parts,
+    since each fits one, and never fewer than parts that are too large to share a sheet.
+    Raises ValueError for parts of several materials or for none.
+    Source: common practice, no source.
+    """
+    if len({part.material for part in parts}) != 1:
+        raise ValueError("sheets are reckoned for the parts of one material at a time")
+    sheet, trim = sheet_size(parts[0].material, practice), practice.figure("sheet_trim")
+    width = sheet.width.length - 2 * trim.length
+    length = sheet.length.length - 2 * trim.length
+    if width.inches <= 0 or length.inches <= 0:
+        raise ValueError(f"a trim of {trim.length.tape()} leaves nothing of the sheet")
+    fitting = [part for part in parts if fits(part, width, length)]
+    problems = tuple(_too_large(part, width, length) for part in parts if not fits(part, width, length))
+    return SheetNeed(_sheets(fitting, width, length, (sheet.width, sheet.length, trim), practice), problems)
+
+
+def fits(part: Part, width: Length, length: Length) -> bool:
+    """Return whether a part fits a sheet's usable size [in], its grain along the sheet's length."""
+    along = part.length <= length and part.width <= width
+    across = part.width <= length and part.length <= width
+    return {Grain.LENGTH: along, Grain.WIDTH: across, Grain.FREE: along or across}[part.grain]
+
+
+def _too_large(part: Part, width: Length, length: Length) -> Problem:
+    turned = "" if part.grain is Grain.FREE else f" with the grain {part.grain.value}"
+    return Problem(
+        "length",
+        f"{part.name}, {part.width.tape()} by {part.length.tape()}{turned}, is larger than the "
+        f"{width.tape()} by {length.tape()} of a trimmed sheet. Join it from two parts, turn its grain, or set "
+        "a larger sheet in Practice.",
+    )
+
+
+def _sheets(
+    parts: Sequence[Part], width: Length, length: Length, sizes: tuple[Figure, ...], practice: ShopPractice
+) -> Figure:
+    usable = Figure("Usable area of a sheet", width.inches * length.inches / 144, Unit.SQUARE_FOOT, _USABLE, sizes)
+    kerf, share = practice.figure("kerf"), practice.figure("sheet_yield")
+    net = add_up("Net area", (sheet_area(part) for part in parts), Unit.SQUARE_FOOT)
+    cut = Figure("Area with kerfs", _with_kerfs(parts, kerf.value), Unit.SQUARE_FOOT, _KERF, (net, kerf))
+    by_area = ceil(cut.value / (usable.value * share.value))
+    alone = _alone(parts, usable.value)
+    whole = max(alone, min(by_area, sum(part.count for part in parts)))
+    words = "area with kerfs ÷ (usable area × usual yield), rounded up"
+    if whole < by_area:
+        words += "; no more sheets than parts, since each fits one"
+    elif whole > by_area:
+        words += f"; but {alone} parts are too large to share a sheet"
+    return Figure("Sheets", Fraction(whole), Unit.SHEET, Rule(words), (cut, usable, share))
+
+
+def _with_kerfs(parts: Iterable[Part], kerf: Fraction) -> Fraction:
+    sizes = ((part.count, part.width.inches + kerf, part.length.inches + kerf) for part in parts)
+    return sum((count * width * length for count, width, length in sizes), Fraction(0)) / 144
+
+
+def _alone(parts: Iterable[Part], usable: Fraction) -> int:
+    """Return how many parts take more than half a sheet [ft²], so that no two of them share one."""
+    return sum(part.count for part in parts if part.width.inches * part.length.inches / 144 > usable / 2)
