@@ -72,7 +72,7 @@ def recovery_rate(overhead: Money, base: Money) -> Fraction:
 class Price:
     """What one package of a material costs at one supplier.
 
-    package: what it is, such as `sheet`, `16 fl oz bottle`, `box of 100`; package_holds: how much of the
+    package: what it is, such as `sheet`, `16 fl oz bottle`, `box of 100`; package_quantity: how much of the
     material, in its base unit; whole: sold in whole packages only, as against boards by any board foot;
     lead_time: from ordering to the bench, day and night; taxed: the shop pays or charges sales tax on it.
     Raises ValueError for a package that holds nothing, a negative price or a negative lead time.
@@ -83,7 +83,7 @@ class Price:
     description: str
     supplier: str
     package: str
-    package_holds: Fraction
+    package_quantity: Fraction
     package_price: Money
     priced_on: date
     lead_time: timedelta = timedelta()
@@ -92,15 +92,15 @@ class Price:
     version: int = 1
 
     def __post_init__(self) -> None:
-        if self.package_holds <= 0:
-            raise ValueError(f"a package holds more than {self.package_holds} {self.material.unit.value}")
+        if self.package_quantity <= 0:
+            raise ValueError(f"a package holds more than {self.package_quantity} {self.material.unit.value}")
         if self.package_price < NOTHING or self.lead_time < timedelta():
             raise ValueError(f"price and lead time are at least 0: {self.package_price}, {self.lead_time}")
 
     @property
     def unit_price(self) -> Fraction:
         """Return the exact price of one base unit [$]."""
-        return self.package_price.dollars / self.package_holds
+        return self.package_price.dollars / self.package_quantity
 
     @property
     def where(self) -> str:
@@ -121,7 +121,7 @@ class Packages:
     @property
     def holds(self) -> Fraction:
         """Return how much material they hold, in its base unit."""
-        return self.count * self.price.package_holds
+        return self.count * self.price.package_quantity
 
     @property
     def extension(self) -> Money:
@@ -134,7 +134,7 @@ class Packages:
         priced = Rule(f"priced on {price.priced_on.isoformat()}", "price book", price.where)
         each = Figure(one, price.package_price.dollars, Unit.DOLLAR, priced)
         sold = Rule("as sold", "price book", price.where)
-        holds = Figure(f"One {price.package} holds", price.package_holds, price.material.unit, sold)
+        holds = Figure(f"One {price.package} holds", price.package_quantity, price.material.unit, sold)
         bought = "whole packages that cover what is needed" if price.whole else "sold by any quantity"
         count = Figure("Packages to buy", self.count, Unit.PACKAGE, Rule(bought), (needed, holds))
         rule = Rule("packages × price of one, to the cent", where=price.where)
@@ -167,13 +167,11 @@ class PriceBook:
         return cheapest(self.of(material), needed)
 
     def missing(self, material: Material) -> Problem | None:
-        """Return the problem of a material without a price; its field is the material's key."""
+        """Return the problem of a material without a price; its field is its address."""
         if self.of(material):
             return None
         what = f"{material.title} ({material.kind.value})"
-        return Problem(
-            material.key, f"No price for {what}. Add one to the price book; 0 if it costs nothing."
-        )
+        return Problem(material.key, f"No price for {what}. Add one to the price book; 0 if it costs nothing.")
 
 
 def cheapest(prices: Iterable[Price], needed: Fraction) -> tuple[Packages, ...]:
@@ -184,11 +182,11 @@ def cheapest(prices: Iterable[Price], needed: Fraction) -> tuple[Packages, ...]:
     """
     if needed <= 0:
         return ()
-    offers = sorted(prices, key=lambda price: (price.unit_price, -price.package_holds, price.id))
+    offers = sorted(prices, key=lambda price: (price.unit_price, -price.package_quantity, price.id))
     whole = [price for price in offers if price.whole]
     loose = next((price for price in offers if not price.whole), None)
     if loose and (not whole or loose.unit_price <= whole[0].unit_price):
-        return (Packages(loose, needed / loose.package_holds),)
+        return (Packages(loose, needed / loose.package_quantity),)
     best, *others = whole
     found = min(_filled((), needed, best, loose), key=_cost)
     return _cheaper(found, (), needed, others, best, loose)
@@ -206,23 +204,21 @@ def _filled(mix: Mix, rest: Fraction, best: Price, loose: Price | None) -> Itera
     if rest <= 0:
         yield mix
         return
-    yield (Packages(best, Fraction(ceil(rest / best.package_holds))), *mix)
+    yield (Packages(best, Fraction(ceil(rest / best.package_quantity))), *mix)
     if loose:
-        count = floor(rest / best.package_holds)
+        count = floor(rest / best.package_quantity)
         some = (Packages(best, Fraction(count)),) if count else ()
-        if left := rest - count * best.package_holds:
-            yield (*some, *mix, Packages(loose, left / loose.package_holds))
+        if left := rest - count * best.package_quantity:
+            yield (*some, *mix, Packages(loose, left / loose.package_quantity))
 
 
-def _cheaper(
-    found: Mix, mix: Mix, rest: Fraction, others: Sequence[Price], best: Price, loose: Price | None
-) -> Mix:
+def _cheaper(found: Mix, mix: Mix, rest: Fraction, others: Sequence[Price], best: Price, loose: Price | None) -> Mix:
     """Return the cheapest of found and of every way to add to the mix what is left to cover."""
     if rest <= 0 or not others:
         return min(found, *_filled(mix, rest, best, loose), key=_cost)
     price, *later = others
-    for count in range((price.package_holds / best.package_holds).denominator):
-        left = rest - count * price.package_holds
+    for count in range((price.package_quantity / best.package_quantity).denominator):
+        left = rest - count * price.package_quantity
         grown = (*mix, Packages(price, Fraction(count))) if count else mix
         if _cost(grown).dollars + max(left, Fraction(0)) * best.unit_price >= _cost(found).dollars:
             break

@@ -8,6 +8,7 @@ from fractions import Fraction
 from domain.money import NOTHING, Money
 from domain.price import Profit
 from domain.problem import Problem
+from domain.take_off import WasteChoice
 
 
 class OverheadBase(Enum):
@@ -89,6 +90,8 @@ USUAL_STAGES = (
 )
 """Source: common practice, no source."""
 
+USUAL_WASTE = WasteChoice()
+
 DEPOSIT_CAUTION = "Many states limit the deposit a home-improvement contract may ask for. Check yours."
 """Source: reference on price and cost terms: `often limited by state law`."""
 
@@ -98,9 +101,7 @@ def stage_problems(stages: Sequence[PaymentStage]) -> tuple[Problem, ...]:
     words = ["A payment stage needs a name, such as Deposit." for stage in stages if not stage.name]
     for stage in stages:
         if stage.share <= 0:
-            words.append(
-                f"“{stage.name}” asks for {percent(stage.share)}. Ask for more, or remove the stage."
-            )
+            words.append(f"“{stage.name}” asks for {percent(stage.share)}. Ask for more, or remove the stage.")
     together = sum((stage.share for stage in stages), Fraction(0))
     if together != 1:
         words.append(f"The payment stages add up to {percent(together)}. Make it 100 %.")
@@ -119,7 +120,7 @@ class Terms:
     shop_rate: per attended hour and person [$/h]; overhead: share of its base, or dollars per labour hour;
     None in shop_rate, overhead or profit: not said yet, which the estimate reports and never takes for zero.
     round_to: the price before tax goes up to the next multiple of it, None leaves the cents;
-    where: the address of the form that sets all this.
+    waste: how lumber beyond the net quantity is reckoned; where: the address of the form that sets all this.
     Raises ValueError for a negative amount or share, and for stages that stage_problems() finds fault with.
     """
 
@@ -134,6 +135,7 @@ class Terms:
     stages: tuple[PaymentStage, ...] = USUAL_STAGES
     validity_days: int = 30
     round_to: Money | None = None
+    waste: WasteChoice = USUAL_WASTE
     where: str = "shop:terms"
     version: int = 1
 

@@ -1,0 +1,106 @@
+"""What a job still has to order: needed less in stock less ordered, in whole packages per supplier."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from fractions import Fraction
+
+from domain.figure import Figure, Rule
+from domain.money import Money, total
+from domain.order import Order
+from domain.price import Packages, PriceBook
+from domain.problem import Problem
+from domain.stock import StockItem, in_stock
+from domain.take_off import PartRef, TakeOffLine
+
+
+@dataclass(frozen=True, slots=True)
+class ToOrder:
+    """Packages of one material still to be ordered. short: what is lacking, with its working;
+    order_by: the latest day that keeps the plan, None when the plan does not say.
+    """
+
+    packages: Packages
+    short: Figure
+    parts: str
+    order_by: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierList:
+    """What is still to be ordered from one supplier."""
+
+    supplier: str
+    lines: tuple[ToOrder, ...]
+
+    @property
+    def total(self) -> Money:
+        return total(line.packages.extension for line in self.lines)
+
+    @property
+    def lead_time(self) -> timedelta:
+        """Return the longest lead time of its lines."""
+        return max((line.packages.price.lead_time for line in self.lines), default=timedelta())
+
+    @property
+    def order_by(self) -> date | None:
+        """Return the earliest of its lines' latest days."""
+        return min((line.order_by for line in self.lines if line.order_by), default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class Shortage:
+    """What a job lacks, per supplier; problems: materials that have no price, so nobody to order from."""
+
+    suppliers: tuple[SupplierList, ...]
+    problems: tuple[Problem, ...] = ()
+
+
+def short_of(need: TakeOffLine, stock: Iterable[StockItem], orders: Iterable[Order], *, job_id: int) -> Figure:
+    """Return what a job lacks of one material: needed less in stock less ordered, never below nothing."""
+    material, unit = need.material, need.needed.unit
+    stocked = Figure("In stock", in_stock(stock, material, job_id=job_id), unit, Rule("counted", where="stock"))
+    lines = [line for order in orders if order.job_id == job_id for line in order.lines]
+    ordered = sum((line.quantity for line in lines if line.material == material), Fraction(0))
+    rule = Rule("from this job's orders", where=f"job:{job_id}:order")
+    on_order = Figure("Ordered, come or not", ordered, unit, rule)
+    lacking = max(need.needed.value - stocked.value - ordered, Fraction(0))
+    rule = Rule("needed less in stock less ordered, at least 0")
+    return Figure(f"{material.title} to order", lacking, unit, rule, (need.needed, stocked, on_order))
+
+
+def to_order(
+    needs: Iterable[TakeOffLine],
+    stock: Sequence[StockItem],
+    orders: Sequence[Order],
+    prices: PriceBook,
+    *,
+    job_id: int,
+    order_by: Mapping[str, date] | None = None,
+) -> Shortage:
+    """Return what a job still has to order, per supplier by name, in the cheapest whole packages.
+
+    orders: all of the job's, written down or sent; order_by: latest day by the material's key.
+    """
+    found: dict[str, list[ToOrder]] = {}
+    problems: list[Problem] = []
+    for need in needs:
+        short = short_of(need, stock, orders, job_id=job_id)
+        if not short.value:
+            continue
+        if missing := prices.missing(need.material):
+            problems.append(missing)
+            continue
+        latest = (order_by or {}).get(need.material.key)
+        for packages in prices.cover(need.material, short.value):
+            found.setdefault(packages.price.supplier, []).append(ToOrder(packages, short, in_words(need.parts), latest))
+    lists = tuple(SupplierList(supplier, tuple(lines)) for supplier, lines in sorted(found.items()))
+    return Shortage(lists, tuple(problems))
+
+
+def in_words(parts: Iterable[PartRef]) -> str:
+    """Return part references as written on an order: `Top A 1, 2; Base B`."""
+    marks: dict[str, list[str]] = {}
+    for ref in dict.fromkeys(parts):
+        marks.setdefault(ref.piece, []).append(ref.mark)
+    return "; ".join(f"{piece} {', '.join(filter(None, found))}".rstrip() for piece, found in marks.items())
