@@ -1,0 +1,58 @@
+"""Instants and durations in words, in the shop's zone."""
+
+from collections.abc import Sequence
+from datetime import date, datetime, timedelta, tzinfo
+
+DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def when(instant: datetime, now: datetime, zone: tzinfo) -> str:
+    """Return an instant as near as it needs to be: `14:20`, `tomorrow 09:40`, `Tue 09:40`, `Tue 9 Jun 09:40`."""
+    local, today = instant.astimezone(zone), now.astimezone(zone).date()
+    clock = f"{local.hour:02}:{local.minute:02}"
+    distance = (local.date() - today).days
+    if distance == 0:
+        return clock
+    if distance in (1, -1):
+        return f"{'tomorrow' if distance == 1 else 'yesterday'} {clock}"
+    if 1 < distance < 7:
+        return f"{DAYS[local.weekday()]} {clock}"
+    return f"{day(local.date(), today)} {clock}"
+
+
+def day(value: date, today: date) -> str:
+    """Return a date with its weekday, the year only when it is another one: `Tue 9 Jun`."""
+    year = "" if value.year == today.year else f" {value.year}"
+    return f"{DAYS[value.weekday()]} {value.day} {MONTHS[value.month - 1]}{year}"
+
+
+def span(duration: timedelta) -> str:
+    """Return a duration as a person says it, its sign left off: `25 min`, `2 h 40 min`, `3 days 4 h`."""
+    minutes = abs(duration) // timedelta(minutes=1)
+    hours, minutes = divmod(minutes, 60)
+    if hours >= 48:
+        days, hours = divmod(hours, 24)
+        return f"{days} days" + (f" {hours} h" if hours else "")
+    if not hours:
+        return f"{minutes} min"
+    return f"{hours} h" + (f" {minutes} min" if minutes else "")
+
+
+def days(count: int) -> str:
+    """Return a count of days: `1 day`, `3 days`."""
+    return f"{count} day" if count == 1 else f"{count} days"
+
+
+def listing(names: Sequence[str], *, most: int = 4) -> str:
+    """Return names in a row: `Mill, Sand and Coat 1`, the rest counted when there are many."""
+    if len(names) > most:
+        return f"{', '.join(names[: most - 1])} and {len(names) - most + 1} more"
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def first_lower(words: str) -> str:
+    """Return a name as it reads within a sentence."""
+    return words[:1].lower() + words[1:]
