@@ -171,7 +171,7 @@ class PriceBook:
         if self.of(material):
             return None
         what = f"{material.title} ({material.kind.value})"
-        return Problem(material.key, f"No price for {what}. Add one to the price book; 0 if it costs nothing.")
+        return Problem(f"material:{material.key}", f"No price for {what}. Add one to the price book; 0 if it costs nothing.")
 
 
 def cheapest(prices: Iterable[Price], needed: Fraction) -> tuple[Packages, ...]:

@@ -169,7 +169,7 @@ def test_a_material_without_a_price_is_named_and_never_free():
     assert book.missing(GLUE) is None
     problem = book.missing(MAPLE)
     assert problem is not None
-    assert problem.field == MAPLE.key
+    assert problem.field == f"material:{MAPLE.key}"
     assert "8/4 hard maple FAS" in problem.words
     with pytest.raises(KeyError):
         book.cover(MAPLE, Fraction(1))
