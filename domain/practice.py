@@ -38,6 +38,10 @@ HANDBOOK = "US Forest Service, Wood Handbook (FPL-GTR-190, 2010)"
 
 LABEL = "A generic figure: type what the label of yours says."
 
+PLYWOOD = "public plywood size references"
+
+MEASURE_IT = "Measure yours: hardwood plywood varies, and metric panels are 6, 12 or 18 mm."
+
 SELDOM_BOUGHT = frozenset({"3/8", "1/2", "5/8", "3/4", "7/4", "14/4"})
 """Rough thicknesses few yards keep: common practice, no source. Who buys one types its dressed thickness."""
 
@@ -181,6 +185,51 @@ _ALL = (
     _practice("kerf", "Saw kerf", "Milling", "1/8", Unit.INCH, most="1/2"),
     _practice("extra_length", "Extra length until the last cut", "Milling", "7/2", Unit.INCH, most="12",
               help="Tops and long glue-ups stay 3 to 4 in long until the last cut."),
+    _practice("panel_trim", "Glued panel oversize, each edge", "Milling", "1/2", Unit.INCH, most="3",
+              help="Ripped off a glued panel at the last cut to width: 1/4 to 1 in."),
+    _practice("widest_board", "Widest board in a glued panel", "Milling", "6", Unit.INCH, least="1", most="24",
+              help="Wider solid parts are glued up from boards no wider than this."),
+    _practice("actual_1_4", "Nominal 1/4 plywood is", "Sheets", "7/32", Unit.INCH, PLYWOOD, least="1/16", most="2",
+              help=MEASURE_IT),
+    _practice("actual_1_2", "Nominal 1/2 plywood is", "Sheets", "15/32", Unit.INCH, PLYWOOD, least="1/16", most="2",
+              help=MEASURE_IT),
+    _practice("actual_5_8", "Nominal 5/8 plywood is", "Sheets", "19/32", Unit.INCH, MEMORY, least="1/16", most="2",
+              help=MEASURE_IT),
+    _practice("actual_3_4", "Nominal 3/4 plywood is", "Sheets", "23/32", Unit.INCH, PLYWOOD, least="1/16", most="2",
+              help=MEASURE_IT),
+    _practice("edge_strip_extra", "Edge strip bought above net", "Sheets", "1/10", Unit.SHARE, most="5",
+              help="Ends that overhang and are trimmed flush."),
+    _practice("case_dowel_spacing", "Between dowels in a case corner", "Joints", "480/127", Unit.INCH, least="1",
+              most="48", help="96 mm on a 32 mm pattern; 64 to 128 mm."),
+    _practice("top_screw_spacing", "Between screws that hold a top", "Joints", "12", Unit.INCH, least="1", most="48",
+              help="About every foot, in slotted holes across the grain; 12 to 24 in."),
+    _practice("strip_screw_spacing", "Between screws in a support strip", "Joints", "12", Unit.INCH, least="1",
+              most="48", help="About every foot."),
+    _practice("screw_below_surface", "Screw tips stay below a top's surface by", "Joints", "1/4", Unit.INCH,
+              least="1/16", most="1"),
+    _practice("joint_stays_fresh", "Jointed edges are glued within", "Glue-up", "72", Unit.HOUR, least="1", most="720",
+              help="Longer, and edges that moved or gathered dust are jointed again."),
+    _practice("moisture_driest", "Wood in the house, driest season", "Moisture", "6", Unit.MOISTURE,
+              f"{HANDBOOK}, Fig. 13-1, as quoted: average of the dry Southwest", least="2", most="25",
+              help="6 to 11 % over the United States, 8 % in most of it."),
+    _practice("moisture_dampest", "Wood in the house, dampest season", "Moisture", "11", Unit.MOISTURE,
+              f"{HANDBOOK}, Fig. 13-1, as quoted: average of the damp southern coast", least="2", most="25",
+              help="6 to 11 % over the United States, 8 % in most of it."),
+    _practice("shelf_play", "Adjustable shelf shorter than its opening by", "Cabinets", "1/8", Unit.INCH, most="1"),
+    _practice("shelf_setback", "Shelf behind the front edge", "Cabinets", "1/4", Unit.INCH, most="3"),
+    _practice("panel_play", "Panels and bottoms smaller than their grooves", "Cabinets", "1/8", Unit.INCH, most="1",
+              help="In both directions, so that they move freely."),
+    _practice("groove_depth", "Grooves are deep", "Cabinets", "1/4", Unit.INCH, least="1/16", most="1"),
+    _practice("frame_groove_depth", "Grooves and stub tenons of door frames", "Cabinets", "3/8", Unit.INCH,
+              least="1/8", most="2"),
+    _practice("front_gap", "Gap around inset fronts and doors", "Cabinets", "3/32", Unit.INCH, most="1/2"),
+    _practice("side_slide_gap", "Side-mounted slide, each side", "Cabinets", "1/2", Unit.INCH, most="2",
+              help="The maker's sheet of the slide governs."),
+    _practice("under_slide_gap", "Box under-mounted on slides, gap each side", "Cabinets", "3/16", Unit.INCH, most="2",
+              help="The maker's sheet of the slide governs."),
+    _practice("drawer_height_less", "Drawer box lower than its opening by", "Cabinets", "1", Unit.INCH, most="6"),
+    _practice("behind_drawer", "Left free behind a drawer", "Cabinets", "1/2", Unit.INCH, most="6"),
+    _practice("feet_per_cabinet", "Leveling feet of a cabinet", "Cabinets", "4", Unit.EACH, least="3", most="12"),
     _practice("price_age_days", "Days until a price is called old", "Prices", "90", Unit.DAY, least="1",
               most="3650", help="An old price still counts; the estimate says that it is old."),
 )
