@@ -59,17 +59,13 @@ def size(
     return field(default=Length.parse(usual), metadata={"ask": ask})
 
 
-def sizes(
-    label: str, *, least: str = "1/8 in", most: str = "40 ft", help: str = "", group: str = "Sizes"
-) -> Any:
+def sizes(label: str, *, least: str = "1/8 in", most: str = "40 ft", help: str = "", group: str = "Sizes") -> Any:
     """Return a field for several sizes in a row, typed with commas between; none to start with."""
     ask = Ask(label, help, Length.parse(least), Length.parse(most), group=group, longest=2_000)
     return field(default=(), metadata={"ask": ask})
 
 
-def number(
-    label: str, usual: int, *, least: int = 0, most: int = 100, help: str = "", group: str = "Sizes"
-) -> Any:
+def number(label: str, usual: int, *, least: int = 0, most: int = 100, help: str = "", group: str = "Sizes") -> Any:
     """Return a field for a whole number."""
     return field(default=usual, metadata={"ask": Ask(label, help, least, most, str(usual), group=group)})
 
@@ -93,9 +89,7 @@ def tick(label: str, usual: bool = False, *, help: str = "", group: str = "") ->
 def text(label: str, usual: str = "", *, options: Options | None = None, needed: bool = False,
          longest: int = 80, lines: bool = False, help: str = "", group: str = "") -> Any:  # fmt: skip
     """Return a field for words of a person's own, options offered as a start."""
-    ask = Ask(
-        label, help, usual=usual, options=options, longest=longest, needed=needed, lines=lines, group=group
-    )
+    ask = Ask(label, help, usual=usual, options=options, longest=longest, needed=needed, lines=lines, group=group)
     return field(default=usual, metadata={"ask": ask})
 
 
@@ -105,9 +99,7 @@ def asks(kind: Any) -> tuple[Asked, ...]:
     types = get_type_hints(kind)
     own = kind.__annotations__
     ordered = sorted(fields(kind), key=lambda one: one.name not in own)
-    return tuple(
-        Asked(one.name, types[one.name], one.metadata["ask"]) for one in ordered if "ask" in one.metadata
-    )
+    return tuple(Asked(one.name, types[one.name], one.metadata["ask"]) for one in ordered if "ask" in one.metadata)
 
 
 @cache
@@ -120,4 +112,5 @@ def figure(piece: Any, name: str, where: str) -> Figure:
 
     where: address of the piece, such as `piece:7`; the field name is appended.
     """
-    return typed(_asked(type(piece))[name].label, getattr(piece, name), where=f"{where}:{name}")
+    kind: Any = type(piece)
+    return typed(_asked(kind)[name].label, getattr(piece, name), where=f"{where}:{name}")

@@ -82,9 +82,7 @@ def placing_problems(placed: PlacedPiece, others: Iterable[PlacedPiece]) -> tupl
     """Return what is wrong with how a piece stands in its job: its count, and what it belongs to."""
     problems = []
     if not 1 <= placed.quantity <= MOST_ALIKE:
-        problems.append(
-            Problem("quantity", f"How many “{placed.quantity}” must be from 1 to {MOST_ALIKE}. Try 1.")
-        )
+        problems.append(Problem("quantity", f"How many “{placed.quantity}” must be from 1 to {MOST_ALIKE}. Try 1."))
     owner = next((other for other in others if other.id == placed.belongs_to), None)
     if placed.belongs_to is not None and (owner is None or owner.piece.kind not in placed.piece.belongs_to):
         wanted = " or ".join(placed.piece.belongs_to).replace("_", " ") or "no other piece"
