@@ -20,6 +20,10 @@ LIGHTEST, DENSEST = Fraction("0.32"), Fraction("1.00")
 """Specific gravities the clamping pressures are drawn between: western redcedar and ipe, the lightest and the
 densest of data/species.csv. The straight line between the handbook's two pressures is our own reading."""
 
+PRESSURE_SOURCE = (
+    "US Forest Service, Wood Handbook (FPL-GTR-190, 2010), p. 10-16, for both ends; the line between is ours"
+)
+
 _AREA = Rule("joints × width × length ÷ 144")
 _GLUE = Rule("area × spread ÷ 1000 × (1 + loss) ÷ density × 128 fl oz in a gallon")
 
@@ -188,14 +192,14 @@ def joint_pressure(species: str, practice: ShopPractice) -> Figure:
     low, high = practice.figure("pressure_lightest"), practice.figure("pressure_densest")
     wood = find_species(species)
     gravity = specific_gravity(wood) if wood else None
-    if gravity is None:
-        words, weight, came_from = "halfway: the density of this wood is not known", Fraction(1, 2), (low, high)
-    else:
-        words = f"on a straight line from specific gravity {float(LIGHTEST):g} to {float(DENSEST):g}"
-        weight = (min(max(gravity.value, LIGHTEST), DENSEST) - LIGHTEST) / (DENSEST - LIGHTEST)
-        came_from = (gravity, low, high)
-    value = low.value + weight * (high.value - low.value)
-    return Figure("Clamping pressure", value, Unit.PSI, Rule(words, low.rule.source), came_from)
+    between = Fraction(1, 2)
+    words = "halfway between the two: the density of this wood is not known"
+    if gravity is not None:
+        between = (min(max(gravity.value, LIGHTEST), DENSEST) - LIGHTEST) / (DENSEST - LIGHTEST)
+        words = f"on a straight line from specific gravity {float(LIGHTEST):.2f} to {float(DENSEST):.2f}"
+    value = low.value + between * (high.value - low.value)
+    came_from = (*((gravity,) if gravity else ()), low, high)
+    return Figure("Clamping pressure", value, Unit.PSI, Rule(words, PRESSURE_SOURCE), came_from)
 
 
 def clamps_by_pressure(length: Figure, thickness: Figure, pressure: Figure, force: Figure) -> Figure:
