@@ -20,16 +20,22 @@ INCHES_PER = {
 
 LONGEST_TEXT = 40
 
-_VULGAR = str.maketrans({
+_SIGNS = str.maketrans({
     "¼": " 1/4", "½": " 1/2", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8",
-    "⅓": " 1/3", "⅔": " 2/3", "⁄": "/", "’": "'", "′": "'", "‘": "'", "”": '"', "″": '"', "“": '"', "\u00a0": " ",
+    "⅓": " 1/3", "⅔": " 2/3", "⁄": "/", "’": "'", "′": "'", "‘": "'", "´": "'", "”": '"', "″": '"', "“": '"',
+    "\u00a0": " ", "\u2009": " ", "\u202f": " ", "−": "-", "–": "-", "\u2011": "-",
 })  # fmt: skip
-_NUMBER = r"(?:\d{1,7}[ -]+\d{1,4}/\d{1,4}|\d{1,7}/\d{1,4}|\d{1,7}(?:\.\d{1,6})?|\.\d{1,6})"
+"""Signs of keyboards and word processors that mean a plain one: fractions, feet and inch marks, spaces, minus."""
+
+_WHOLE = r"\d{1,7}"
+_PART = r"\d{1,12}/\d{1,12}"
+_NUMBER = rf"(?:{_WHOLE}[ -]+{_PART}|{_PART}|{_WHOLE}(?:\.\d{{1,6}})?|\.\d{{1,6}})"
 _FEET = re.compile(
-    rf"(?P<feet>{_NUMBER})\s*(?:'|ft\.?|feet|foot)\s*-?\s*(?:(?P<inches>{_NUMBER})\s*(?:\"|''|in\.?|inch|inches)?)?",
+    rf"(?P<feet>{_NUMBER}) ?(?:'|ft\.?|feet|foot)"
+    rf"(?: ?-? ?(?P<inches>{_NUMBER}) ?(?:\"|''|in\.?|inch|inches)?)?",
     re.ASCII,
 )
-_PLAIN = re.compile(rf"(?P<number>{_NUMBER})\s*(?P<unit>\"|''|in\.?|inch|inches|mm|cm|m)?", re.ASCII)
+_PLAIN = re.compile(rf"(?P<number>{_NUMBER}) ?(?P<unit>\"|''|in\.?|inch|inches|mm|cm|m)?", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -45,24 +51,28 @@ class Length:
     @classmethod
     def of(cls, inches: str | int | Fraction) -> "Length":
         """Return a length from an exact number of inches, such as 4, "3/4" or "0.5"."""
-        return cls(Fraction(inches))
+        return cls(_exact(inches))
 
     @classmethod
     def feet(cls, feet: str | int | Fraction) -> "Length":
-        return cls(Fraction(feet) * 12)
+        return cls(_exact(feet) * 12)
 
     @classmethod
     def mm(cls, millimetres: str | int | Fraction) -> "Length":
-        return cls(Fraction(millimetres) * INCHES_PER["mm"])
+        return cls(_exact(millimetres) * INCHES_PER["mm"])
 
     @classmethod
-    def parse(cls, text: str, *, bare: Unit = "in") -> "Length":
+    def parse(cls, text: str, *, bare: Unit = "in", signed: bool = False) -> "Length":
         """Return the length a person typed: 25 1/4, 25-1/4", 8' 6, 641 mm.
 
-        bare: the unit of a number typed without one.
+        bare: the unit of a number typed without one; signed: whether `-1/4` may be typed, as a difference.
         Raises ValueError, worded for the person, when the text is not a length.
         """
-        return cls(_read(text, bare))
+        plain = text.translate(_SIGNS).strip() if len(text) <= LONGEST_TEXT else ""
+        if signed and plain[:1] in ("-", "+"):
+            inches = _read(plain[1:].lstrip(), bare, text)
+            return cls(-inches if plain[0] == "-" else inches)
+        return cls(_read(plain, bare, text))
 
     def __add__(self, other: "Length") -> "Length":
         return Length(self.inches + other.inches)
@@ -90,7 +100,10 @@ class Length:
         return self.inches / INCHES_PER["mm"]
 
     def exact(self) -> str:
-        """Return text that parse() reads back to the very same length: `25 1/4`."""
+        """Return text in inches that parse() reads back to the very same length: `25 1/4`.
+
+        So it is for every length that was typed; a negative one is read back as signed.
+        """
         whole, part = divmod(abs(self.inches), 1)
         sign = "-" if self.inches < 0 else ""
         if not part:
@@ -108,7 +121,7 @@ class Length:
         about = "" if nearest == abs(value) else "about "
         sign = "-" if value < 0 and nearest else ""
         if unit == "mm":
-            return f"{about}{sign}{float(nearest):g} mm"
+            return f"{about}{sign}{nearest.numerator // nearest.denominator}{'.5' * (nearest % 1 != 0)} mm"
         return f"{about}{sign}{Length(nearest).exact()} in"
 
 
@@ -120,28 +133,46 @@ def total(lengths: Iterable[Length]) -> Length:
     return sum(lengths, ZERO)
 
 
+def _exact(number: str | int | Fraction) -> Fraction:
+    if isinstance(number, float):
+        raise TypeError(f"a length is never made from a float such as {number!r}")
+    return Fraction(number)
+
+
 @lru_cache(maxsize=4096)
-def _read(text: str, bare: Unit) -> Fraction:
-    typed = text.translate(_VULGAR).strip().lower()
-    if not typed or len(typed) > LONGEST_TEXT:
-        raise ValueError(_not_a_size(text))
+def _read(plain: str, bare: Unit, text: str) -> Fraction:
+    """Return inches from plain text. text: what was typed, for the message."""
+    words = re.sub(r" ?/ ?", "/", re.sub(r"\s+", " ", plain)).lower()
     try:
-        if match := _FEET.fullmatch(typed):
-            inches = _number(match["feet"]) * 12 + (_number(match["inches"]) if match["inches"] else 0)
-        elif match := _PLAIN.fullmatch(typed):
+        if match := _FEET.fullmatch(words):
+            return _feet_and_inches(match["feet"], match["inches"], text)
+        if match := _PLAIN.fullmatch(words):
             unit = (match["unit"] or bare).rstrip(".")
-            inches = _number(match["number"]) * INCHES_PER.get(unit, Fraction(1))
-        else:
-            raise ValueError(_not_a_size(text))
+            return _number(match["number"], text) * INCHES_PER.get(unit, Fraction(1))
     except ZeroDivisionError:
-        raise ValueError(_not_a_size(text)) from None
-    return inches
+        pass
+    raise ValueError(_not_a_size(text))
 
 
-def _number(text: str) -> Fraction:
-    return sum((Fraction(part) for part in re.split(r"[ -]+", text)), Fraction(0))
+def _feet_and_inches(feet: str, inches: str | None, text: str) -> Fraction:
+    if inches is None:
+        return _number(feet, text) * 12
+    whole, part = _number(feet, text), _number(inches, text)
+    if whole.denominator != 1 or part >= 12:
+        raise ValueError(f"“{text}” is feet and inches that do not fit together. Try 8' 6 or 8 1/2 ft.")
+    return whole * 12 + part
+
+
+def _number(words: str, text: str) -> Fraction:
+    """Return the number of `25`, `1/4`, `25-1/4` or `25.25`."""
+    *whole, part = (Fraction(one) for one in re.split(r"[ -]+", words))
+    if whole and part >= 1:
+        raise ValueError(f"“{text}” has a fraction of one or more after a whole number. Try 25 1/4.")
+    return sum(whole, part)
 
 
 def _not_a_size(text: str) -> str:
     shown = text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]}…"
+    if re.fullmatch(r"\s*\d+,\d+.*", text, re.ASCII):
+        return f"“{shown}” has a comma. Write parts with a point and thousands without: 1.5 or 1500."
     return f"“{shown}” is not a size. Try 25 1/4, 8' 6 or 641 mm."

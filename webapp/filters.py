@@ -12,6 +12,7 @@ from jinja2.runtime import Context
 from domain.figure import Figure, Unit
 from domain.length import Length
 from domain.money import Money
+from webapp.forms.field import size_text
 
 MINUS = "−"
 
@@ -66,10 +67,7 @@ def tape(context: Context, value: Length) -> str:
 @pass_context
 def typed(context: Context, value: Length) -> str:
     """Return a size as a person would type it, exactly, in the shop's unit or with its own."""
-    if context["shop"].unit == "mm":
-        millimetres = value.in_mm
-        return str(millimetres) if millimetres.denominator == 1 else f"{value.exact()} in"
-    return value.exact()
+    return size_text(value, context["shop"].unit)
 
 
 @pass_context

@@ -18,6 +18,21 @@ LONGEST_LINE, LONGEST_NOTE = 200, 5_000
 _NUMBER = re.compile(r"-?(?:\d{1,9} )?\d{1,9}(?:\.\d{1,6}|/\d{1,6})?", re.ASCII)
 
 
+def size_text(value: Length | None, unit: Unit) -> str:
+    """Return a size as a person would type it, exactly, bare when it is in this unit: `25 1/4`, `641 mm`.
+
+    A size that is no mark of an inch tape and whole tenths of a millimetre was typed in those.
+    """
+    if value is None:
+        return ""
+    tenths = value.in_mm * 10
+    if tenths.denominator != 1 or (unit == "in" and value.inches.denominator <= 64):
+        return value.exact() if unit == "in" else f"{value.exact()} in"
+    whole, tenth = divmod(abs(int(tenths)), 10)
+    text = f"{'-' if tenths < 0 else ''}{whole}" + (f".{tenth}" if tenth else "")
+    return text if unit == "mm" else f"{text} mm"
+
+
 @dataclass
 class Fields:
     """The posted fields, and the problems found while reading them. unit: of bare numbers that are sizes.
@@ -52,13 +67,16 @@ class Fields:
         needed: bool = True,
         least: Length | None = None,
         most: Length | None = None,
+        signed: bool = False,
     ) -> Length | None:
+        """Return a size. signed: a minus in front is taken."""
         text = self.raw(name)
         if not text:
             self._blank(name, label, needed, "Try 25 1/4, 8' 6 or 641 mm.")
             return None
         try:
-            value = Length.parse(text, bare=self.unit)
+            minus = signed and text.startswith(("-", "−"))
+            value = Length.parse(text[1:] if minus else text, bare=self.unit) * (-1 if minus else 1)
         except ValueError as error:
             self.problem(name, f"{label}: {error}")
             return None

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from sqlmodel import Session, col, select
 
+from domain.practice import ShopPractice
 from domain.shop import Shop
 from webapp.store import rows
 from webapp.store.codec import from_json, to_json
@@ -50,3 +51,8 @@ def load_closed_days(db: Session) -> Mapping[date, str]:
 def load_changed_practice(db: Session) -> Mapping[str, Fraction]:
     """Return the habits that the shop has changed from their usual value."""
     return {row.id: row.value for row in db.exec(select(PracticeRow))}
+
+
+def load_practice(db: Session) -> ShopPractice:
+    """Return the shop's practice: usual values, and those it has changed."""
+    return ShopPractice(load_changed_practice(db))
