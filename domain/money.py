@@ -6,7 +6,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import floor
 
-_TYPED = re.compile(r"\$?\s*(?P<whole>\d{1,3}(?:,\d{3})+|\d{1,10})(?P<part>\.\d{1,2})?", re.ASCII)
+LONGEST_TEXT = 40
+
+_TYPED = re.compile(
+    r"\$?\s*(?:(?P<whole>\d{1,3}(?:,\d{3}){1,3}|\d{1,10})(?P<part>\.\d{1,2})?|(?P<cents>\.\d{1,2}))", re.ASCII
+)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -21,7 +25,9 @@ class Money:
 
     @classmethod
     def of(cls, dollars: Fraction) -> "Money":
-        """Round exact dollars to cents, half a cent away from zero."""
+        """Round exact dollars to cents, half a cent away from zero. Raises TypeError for a float."""
+        if isinstance(dollars, float):
+            raise TypeError(f"money is never made from a float such as {dollars!r}")
         cents = floor(abs(dollars) * 100 + Fraction(1, 2))
         return cls(cents if dollars >= 0 else -cents)
 
@@ -33,8 +39,9 @@ class Money:
         """
         match = _TYPED.fullmatch(text.strip())
         if not match:
-            raise ValueError(f"“{text[:40]}” is not an amount. Try 7.85 or 1250.")
-        return cls.of(Fraction(match["whole"].replace(",", "") + (match["part"] or "")))
+            raise ValueError(_not_an_amount(text))
+        whole, part = match["whole"] or "0", match["part"] or match["cents"] or ""
+        return cls.of(Fraction(whole.replace(",", "") + part))
 
     @property
     def dollars(self) -> Fraction:
@@ -55,6 +62,13 @@ class Money:
 
 
 NOTHING = Money(0)
+
+
+def _not_an_amount(text: str) -> str:
+    shown = text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]}…"
+    if re.fullmatch(r"\W*\d+,\d{1,2}", text.strip(), re.ASCII):
+        return f"“{shown}” has a comma where cents go. Write 1.50, or 1,500 for thousands."
+    return f"“{shown}” is not an amount. Try 7.85 or 1250."
 
 
 def total(amounts: Iterable[Money]) -> Money:
