@@ -29,8 +29,8 @@ class ContingencyBase(Enum):
 class TaxBase(Enum):
     """What sales tax is charged on; a cost line says for itself whether it is taxed."""
 
-    MATERIALS = "materials and taxed costs, at cost"
-    EVERYTHING = "the whole price, less untaxed costs"
+    MATERIALS = "materials"  # and the costs marked as taxed, both at what they cost
+    EVERYTHING = "everything"  # the price before tax, less the costs marked as not taxed with their profit
     NOTHING = "nothing"
 
 
