@@ -100,8 +100,8 @@ def typed(
 
 
 def count(label: str, value: int, words: str, *came_from: Figure, where: str = "") -> Figure:
-    """Return a figure for a count of things, by a rule in words."""
-    return Figure(label, Fraction(value), Unit.EACH, Rule(words, where=where), came_from)
+    """Return a figure for a count of things, by a rule in words; one that came from nothing else was counted."""
+    return Figure(label, Fraction(value), Unit.EACH, Rule(words, "" if came_from else "counted", where), came_from)
 
 
 def add_up(label: str, figures: Iterable[Figure], unit: Unit, words: str = "added up") -> Figure:

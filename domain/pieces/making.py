@@ -43,8 +43,8 @@ def inches(label: str, value: Fraction, words: str, *came_from: Figure, source: 
 
 
 def each(label: str, value: int | Fraction, words: str, *came_from: Figure, source: str = "") -> Figure:
-    """Return a count of things, with the rule that gave it."""
-    return Figure(label, Fraction(value), Unit.EACH, Rule(words, source), came_from)
+    """Return a count of things, with the rule that gave it; one that came from nothing else was counted."""
+    return Figure(label, Fraction(value), Unit.EACH, Rule(words, source or ("" if came_from else "counted")), came_from)
 
 
 def times(made: Figure, how_many: Figure) -> Figure:
