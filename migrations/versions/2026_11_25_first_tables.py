@@ -118,21 +118,6 @@ def upgrade() -> None:
         sqlite_strict=True,
     )
     op.create_table(
-        "stock",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("removed_at", sa.Text(), nullable=True),
-        sa.Column("material", sa.Text(), nullable=False),
-        sa.Column("quantity", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_stock")),
-        sqlite_autoincrement=True,
-        sqlite_strict=True,
-    )
-    with op.batch_alter_table("stock", schema=None) as batch_op:
-        batch_op.create_index("ix_stock_material", ["material"], unique=False)
-
-    op.create_table(
         "job",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("version", sa.Integer(), nullable=False),
@@ -318,6 +303,24 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("run", schema=None) as batch_op:
         batch_op.create_index(batch_op.f("ix_run_job_id"), ["job_id"], unique=False)
+
+    op.create_table(
+        "stock",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("version", sa.Integer(), nullable=False),
+        sa.Column("removed_at", sa.Text(), nullable=True),
+        sa.Column("material", sa.Text(), nullable=False),
+        sa.Column("quantity", sa.Text(), nullable=False),
+        sa.Column("set_aside_for", sa.Integer(), nullable=True),
+        sa.Column("note", sa.Text(), nullable=False),
+        sa.ForeignKeyConstraint(["set_aside_for"], ["job.id"], name=op.f("fk_stock_set_aside_for")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_stock")),
+        sqlite_autoincrement=True,
+        sqlite_strict=True,
+    )
+    with op.batch_alter_table("stock", schema=None) as batch_op:
+        batch_op.create_index("ix_stock_material", ["material"], unique=False)
+        batch_op.create_index(batch_op.f("ix_stock_set_aside_for"), ["set_aside_for"], unique=False)
 
     op.create_table(
         "task",

@@ -149,12 +149,13 @@ class PriceRow(Row, table=True):
 
 
 class StockRow(Row, table=True):
-    """What lies in the shop, in the material's base unit."""
+    """What lies in the shop, in the material's base unit. set_aside_for: the job that has it."""
 
     __tablename__ = "stock"
     __table_args__ = rules(Index("ix_stock_material", "material"))
     material: str
     quantity: Fraction = Field(sa_column=Column(ExactColumn, nullable=False))
+    set_aside_for: int | None = of("job", optional=True)
     note: str = ""
 
 
