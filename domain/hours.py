@@ -1,0 +1,75 @@
+"""The shop's weekly hours and closed days as they are typed: what makes up the shop calendar."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, time, timedelta
+
+from domain.problem import Problem
+from domain.shop_calendar import DAYS
+
+LONGEST_CLOSING = 60
+"""Days that one closing may last; a year of them is a slip of the pen."""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenHours:
+    """One stretch of shop hours, every week. weekday: 0 is Monday.
+
+    Raises ValueError for a weekday outside the week and for a stretch that does not end after it starts.
+    """
+
+    id: int
+    weekday: int
+    starts: time
+    ends: time
+    version: int = 1
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.weekday <= 6:
+            raise ValueError(f"a week has days 0 to 6, not {self.weekday}")
+        if self.ends <= self.starts:
+            raise ValueError(f"hours end after they start, not {self.starts} to {self.ends}")
+
+    @property
+    def day(self) -> str:
+        return DAYS[self.weekday]
+
+    @property
+    def words(self) -> str:
+        return f"{self.starts:%H:%M} to {self.ends:%H:%M}"
+
+
+@dataclass(frozen=True, slots=True)
+class ClosedDay:
+    """A day without work, and why."""
+
+    id: int
+    day: date
+    why: str = ""
+    version: int = 1
+
+
+USUAL_STRETCHES = ((time(8), time(12)), (time(13), time(17)))
+"""A day's hours to start from. Source: common practice, no source."""
+
+
+def usual_week() -> tuple[OpenHours, ...]:
+    """Return Monday to Friday, 8 to 12 and 13 to 17, for a shop that takes it as a start."""
+    return tuple(OpenHours(0, weekday, starts, ends) for weekday in range(5) for starts, ends in USUAL_STRETCHES)
+
+
+def overlap(hours: OpenHours, others: Iterable[OpenHours]) -> Problem | None:
+    """Return the problem of hours that are open already, counting other stretches than itself."""
+    for other in others:
+        if other.weekday != hours.weekday or (other.id == hours.id and hours.id):
+            continue
+        if hours.starts < other.ends and other.starts < hours.ends:
+            words = f"{hours.day} is open already from {other.words}. Change that stretch, or choose other hours."
+            return Problem("starts", words)
+    return None
+
+
+def days_between(first: date, last: date) -> Iterator[date]:
+    """Yield every day from the first to the last, both among them."""
+    for days in range((last - first).days + 1):
+        yield first + timedelta(days=days)

@@ -1,0 +1,31 @@
+"""The money terms of a job: its own, or else the shop's."""
+
+from sqlmodel import Session
+
+from domain.terms import Terms
+from webapp.store import rows, shop
+from webapp.store.codec import from_json, to_json
+from webapp.store.tables import JobRow
+
+
+def load_terms(db: Session, job_id: int) -> Terms:
+    """Return the terms of a job: its own, or the shop's while it has none. Their version is the job row's.
+
+    Either way they are set at `job:ID:terms`, so that changing them there changes this job alone. Raises Missing.
+    """
+    row = rows.find(db, JobRow, job_id)
+    terms = from_json(Terms, row.terms) if row.terms else shop.load_terms(db)
+    return shop.placed(terms, where=f"job:{job_id}:terms", version=row.version)
+
+
+def has_own_terms(db: Session, job_id: int) -> bool:
+    """Whether the job's terms no longer follow the shop's. Raises Missing."""
+    return rows.find(db, JobRow, job_id).terms is not None
+
+
+def save_terms(db: Session, job_id: int, terms: Terms | None, *, version: int) -> None:
+    """Save a job's own terms seen at this version of its row; None: the shop's again.
+
+    Raises ChangedMeanwhile, Missing.
+    """
+    rows.change(db, JobRow, job_id, version=version, terms=None if terms is None else to_json(terms))
