@@ -17,6 +17,8 @@ from domain.take_off import TakeOff, TakeOffLine
 from domain.terms import CostLine, Terms
 from domain.totals import NOT_SAID, Totals, totals
 
+NO_TIME = OperationTime()
+
 
 @dataclass(frozen=True, slots=True)
 class MaterialLine:
@@ -126,7 +128,7 @@ def _labour_lines(
     found: dict[tuple[int | None, str], list[Figure]] = {}
     for piece_id, step in work:
         for operation, alike in _by_operation(step.work).items():
-            if not unsaid(alike, times):
+            if times.get(operation, NO_TIME).is_said:
                 minutes = person_minutes(alike, times, step.crew)
                 found.setdefault((piece_id, operation), []).append(minutes)
     for (piece_id, operation), parts in found.items():
@@ -167,12 +169,13 @@ def _totals(
 
 
 def _piece_costs(
-    materials: Iterable[MaterialLine], labour: Iterable[LabourLine], take_off: TakeOff
+    materials: Sequence[MaterialLine], labour: Iterable[LabourLine], take_off: TakeOff
 ) -> Mapping[int, Fraction]:
     """Return each piece's own materials and labour [$], exact."""
     costs = {built.placed.id: Fraction(0) for built in take_off.pieces}
-    for material in materials:
-        for piece_id, share in by_piece(material.line, take_off).items():
+    lines = [material.line for material in materials]
+    for material, shares in zip(materials, by_piece(lines, take_off), strict=True):
+        for piece_id, share in shares.items():
             costs[piece_id] += material.extension.value * share
     for line in labour:
         if line.piece_id is not None:

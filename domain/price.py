@@ -1,14 +1,14 @@
 """What things cost: the price book, whole packages, and the two ways to state a profit."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
-from math import ceil, floor
+from math import gcd, lcm
 
 from domain.figure import Figure, Rule, Unit
 from domain.material import Material
-from domain.money import NOTHING, Money, total
+from domain.money import NOTHING, Money
 from domain.practice import ShopPractice
 from domain.problem import Problem
 
@@ -171,7 +171,9 @@ class PriceBook:
         if self.of(material):
             return None
         what = f"{material.title} ({material.kind.value})"
-        return Problem(f"material:{material.key}", f"No price for {what}. Add one to the price book; 0 if it costs nothing.")
+        return Problem(
+            f"material:{material.key}", f"No price for {what}. Add one to the price book; 0 if it costs nothing."
+        )
 
 
 def cheapest(prices: Iterable[Price], needed: Fraction) -> tuple[Packages, ...]:
@@ -187,42 +189,55 @@ def cheapest(prices: Iterable[Price], needed: Fraction) -> tuple[Packages, ...]:
     loose = next((price for price in offers if not price.whole), None)
     if loose and (not whole or loose.unit_price <= whole[0].unit_price):
         return (Packages(loose, needed / loose.package_quantity),)
-    best, *others = whole
-    found = min(_filled((), needed, best, loose), key=_cost)
-    return _cheaper(found, (), needed, others, best, loose)
+    search = _Search(needed, whole, loose)
+    bought = [Packages(price, Fraction(count)) for price, count in zip(whole, search.counts, strict=True) if count]
+    rest = needed - sum(packages.holds for packages in bought)
+    return (*bought, Packages(loose, rest / loose.package_quantity)) if loose and rest > 0 else tuple(bought)
 
 
-Mix = tuple[Packages, ...]
+class _Search:
+    """The search for the cheapest counts of whole packages, best buy first, in whole cents and whole crumbs.
 
+    A crumb is a quantity that divides every package and the need. counts: the answer, in the order of `whole`.
+    """
 
-def _cost(mix: Mix) -> Money:
-    return total(packages.extension for packages in mix)
+    def __init__(self, needed: Fraction, whole: Sequence[Price], loose: Price | None) -> None:
+        offers = (*whole, loose) if loose else whole
+        crumbs = lcm(needed.denominator, *(price.package_quantity.denominator for price in offers))
+        sizes = [(int(price.package_quantity * crumbs), price.package_price.cents) for price in offers]
+        self._best, *self._others = sizes[: len(whole)]
+        self._loose = sizes[-1] if loose else None
+        need = int(needed * crumbs)
+        alone = -(-need // self._best[0])
+        self.counts: tuple[int, ...] = (alone, *(0 for _ in self._others))
+        self._cost = alone * self._best[1]
+        self._add_to((), 0, need)
 
+    def _add_to(self, counts: tuple[int, ...], cost: int, rest: int) -> None:
+        """Try every way to cover the rest that could still be cheaper. counts: of the other sizes so far."""
+        if rest <= 0 or len(counts) == len(self._others):
+            self._fill_up(counts, cost, max(rest, 0))
+            return
+        holds, cents = self._others[len(counts)]
+        best_holds, best_cents = self._best
+        for count in range(best_holds // gcd(holds, best_holds)):
+            left, paid = rest - count * holds, cost + count * cents
+            if (self._cost - paid) * best_holds <= max(left, 0) * best_cents:
+                break
+            self._add_to((*counts, count), paid, left)
+            if left <= 0:
+                break
 
-def _filled(mix: Mix, rest: Fraction, best: Price, loose: Price | None) -> Iterator[Mix]:
-    """Yield the mix filled up with the best buy, and with the loose rest if it can be had."""
-    if rest <= 0:
-        yield mix
-        return
-    yield (Packages(best, Fraction(ceil(rest / best.package_quantity))), *mix)
-    if loose:
-        count = floor(rest / best.package_quantity)
-        some = (Packages(best, Fraction(count)),) if count else ()
-        if left := rest - count * best.package_quantity:
-            yield (*some, *mix, Packages(loose, left / loose.package_quantity))
+    def _fill_up(self, counts: tuple[int, ...], cost: int, rest: int) -> None:
+        holds, cents = self._best
+        counts += (0,) * (len(self._others) - len(counts))
+        self._keep((-(-rest // holds), *counts), cost + -(-rest // holds) * cents)
+        if self._loose:
+            loose_holds, loose_cents = self._loose
+            left = rest % holds
+            by_the_unit = (2 * left * loose_cents + loose_holds) // (2 * loose_holds)
+            self._keep((rest // holds, *counts), cost + rest // holds * cents + by_the_unit)
 
-
-def _cheaper(found: Mix, mix: Mix, rest: Fraction, others: Sequence[Price], best: Price, loose: Price | None) -> Mix:
-    """Return the cheapest of found and of every way to add to the mix what is left to cover."""
-    if rest <= 0 or not others:
-        return min(found, *_filled(mix, rest, best, loose), key=_cost)
-    price, *later = others
-    for count in range((price.package_quantity / best.package_quantity).denominator):
-        left = rest - count * price.package_quantity
-        grown = (*mix, Packages(price, Fraction(count))) if count else mix
-        if _cost(grown).dollars + max(left, Fraction(0)) * best.unit_price >= _cost(found).dollars:
-            break
-        found = _cheaper(found, grown, left, later, best, loose)
-        if left <= 0:
-            break
-    return found
+    def _keep(self, counts: tuple[int, ...], cost: int) -> None:
+        if cost < self._cost:
+            self.counts, self._cost = counts, cost

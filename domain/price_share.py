@@ -1,6 +1,6 @@
 """How the price of a job is shared by its pieces, so that a quote can price each and still add up."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -42,20 +42,21 @@ def _top(piece_id: int, owners: Mapping[int, int | None]) -> int:
     return piece_id
 
 
-def by_piece(line: TakeOffLine, take_off: TakeOff) -> Mapping[int, Fraction]:
-    """Return the share of a material that each piece uses; the shares add up to 1.
+def by_piece(lines: Iterable[TakeOffLine], take_off: TakeOff) -> Iterator[Mapping[int, Fraction]]:
+    """Yield for each material the share of it that each piece uses; the shares add up to 1.
 
     Boards and sheets by net quantity, finish by area; the rest by how many of the pieces there are.
     """
     built = {each.placed.id: each for each in take_off.pieces}
     nets = {cut.ref: cut.net.value for cut in take_off.cut_list}
-    weights: dict[int, Fraction] = {}
-    for ref in dict.fromkeys(line.parts):
-        if ref.piece_id in built:
-            weight = nets.get(ref) or _weight(line, built[ref.piece_id])
-            weights[ref.piece_id] = weights.get(ref.piece_id, Fraction(0)) + weight
-    together = sum(weights.values(), Fraction(0))
-    return {piece_id: weight / together for piece_id, weight in weights.items()} if together else {}
+    for line in lines:
+        weights: dict[int, Fraction] = {}
+        for ref in dict.fromkeys(line.parts):
+            if ref.piece_id in built:
+                weight = nets.get(ref) or _weight(line, built[ref.piece_id])
+                weights[ref.piece_id] = weights.get(ref.piece_id, Fraction(0)) + weight
+        together = sum(weights.values(), Fraction(0))
+        yield {piece_id: weight / together for piece_id, weight in weights.items()} if together else {}
 
 
 def _weight(line: TakeOffLine, built: BuiltPiece) -> Fraction:
