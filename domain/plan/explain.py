@@ -1,0 +1,90 @@
+"""Why a task stands where it does, and what sets the finish date, in words."""
+
+from datetime import datetime, timedelta
+
+from domain.open_minutes import minute_after
+from domain.part import TaskKind
+from domain.plan.planned import Plan, PlannedTask, TaskState
+from domain.task import Clock
+from domain.when import listing, span, when
+
+
+def explain(plan: Plan, key: str) -> str:
+    """Return what holds a task where it is, one sentence or two. Raises KeyError for a key not in the plan."""
+    each = plan.tasks[key]
+    if each.state is TaskState.DONE:
+        return _done(plan, each)
+    if each.state is TaskState.RUNNING:
+        return _running(plan, each)
+    if each.task.kind is TaskKind.DELIVERY:
+        return (
+            f"Not ordered yet. Ordered {_say(plan, each.earliest_start)}, it comes {_say(plan, each.earliest_finish)}."
+        )
+    if minute_after(each.ready_at) <= plan.minute and not each.waits_for:
+        return f"Could start now{_hours(plan, each, plan.now)}." if _waits_for_hours(plan, each) else "Can start now."
+    return f"{_held(plan, each)}{_hours(plan, each, each.ready_at)}."
+
+
+def blocked_by(plan: Plan, key: str) -> str:
+    """Return what a task waits for, in words; nothing when nothing holds it."""
+    each = plan.tasks[key]
+    names = [f"“{plan.tasks[before].task.name}”" for before in each.waits_for]
+    if names:
+        return f"waits for {listing(names)}"
+    return _lower(_held(plan, each)) if minute_after(each.ready_at) > plan.minute else ""
+
+
+def _done(plan: Plan, each: PlannedTask) -> str:
+    verb = "Finished" if each.task.finished_at else "Over since"
+    return f"{verb} {_say(plan, each.earliest_finish)}."
+
+
+def _running(plan: Plan, each: PlannedTask) -> str:
+    start, finish = _say(plan, each.earliest_start), _say(plan, each.earliest_finish)
+    overdue = minute_after(each.earliest_finish) <= plan.minute
+    if each.task.kind is TaskKind.DELIVERY:
+        expected = f"expected {_say(plan, each.task.expected_at)}" if each.task.expected_at else f"due {finish}"
+        return f"Ordered {start}, {expected} and not here yet." if overdue else f"Ordered {start}, expected {finish}."
+    if each.task.clock is Clock.ELAPSED:
+        return f"Passes by itself until {finish}."
+    return (
+        f"Running since {start}, longer than planned."
+        if overdue
+        else f"Running since {start}, until {finish} as planned."
+    )
+
+
+def _held(plan: Plan, each: PlannedTask) -> str:
+    """Return what lets go of a task last: a link, or the maker who holds it back."""
+    link = each.held_by
+    if link is None:
+        return f"Held back until {_say(plan, each.ready_at)}"
+    before = plan.tasks[link.before]
+    verb = "was finished" if before.is_over else "is finished"
+    words = f"Waits until “{before.task.name}” {verb} {_say(plan, before.earliest_finish)}"
+    if link.at_least:
+        time = span(link.at_least) + (" of shop hours" if link.clock is Clock.ATTENDED else "")
+        words += f", then {time} until {_say(plan, each.ready_at)}"
+    return words + (f": {link.why}" if link.why else "")
+
+
+def _waits_for_hours(plan: Plan, each: PlannedTask) -> bool:
+    return minute_after(each.earliest_start) > max(minute_after(each.ready_at), plan.minute)
+
+
+def _hours(plan: Plan, each: PlannedTask, since: datetime) -> str:
+    """Return how shop hours hold a task beyond what it waits for; nothing when they do not."""
+    if each.task.clock is Clock.ELAPSED or not _waits_for_hours(plan, each):
+        return ""
+    opens = _say(plan, each.earliest_start)
+    if plan.calendar.is_open(max(since, plan.now)) and not each.task.splittable and each.task.duration > timedelta(0):
+        return f"; it is done in one go, and there is time for that from {opens}"
+    return f"; the shop opens {opens}"
+
+
+def _say(plan: Plan, instant: datetime) -> str:
+    return when(instant, plan.now, plan.calendar.tz)
+
+
+def _lower(words: str) -> str:
+    return words[:1].lower() + words[1:]

@@ -1,0 +1,129 @@
+"""A task with its times, a job with its finish, and the plan that holds them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from enum import Enum
+
+from domain.open_minutes import instant_of, minute_after
+from domain.plan.load import Overload, Resources
+from domain.plan.window import Window
+from domain.shop_calendar import ShopCalendar
+from domain.task import Link, Task
+from domain.task_times import TaskTimes
+
+
+class TaskState(Enum):
+    """How far along a task is; the value is what a person reads."""
+
+    DONE = "done"
+    RUNNING = "running"
+    READY = "can start"
+    WAITING = "waiting"
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedTask:
+    """A task and when it can and must happen; instants in UTC, floats on the task's own clock.
+
+    latest_start, latest_finish: with them the promise still holds, or without a promise the earliest finish;
+    total_float: what it may slip until then, negative when the promise is lost as things stand;
+    free_float: what it may slip and move no other task; critical: if it slips, the finish of its job slips;
+    ready_at: when everything it waits for has let go, though the shop may be closed; held_by: the link that
+    let go last; waits_for: keys of what is not over yet; is_over: done, or a wait whose time has passed.
+    """
+
+    task: Task
+    state: TaskState
+    earliest_start: datetime
+    earliest_finish: datetime
+    latest_start: datetime
+    latest_finish: datetime
+    total_float: timedelta
+    free_float: timedelta
+    critical: bool
+    ready_at: datetime
+    held_by: Link | None
+    waits_for: tuple[str, ...]
+
+    @property
+    def key(self) -> str:
+        return self.task.key
+
+    @property
+    def is_over(self) -> bool:
+        return self.state is TaskState.DONE
+
+    @property
+    def has_begun(self) -> bool:
+        return self.state in (TaskState.DONE, TaskState.RUNNING)
+
+
+@dataclass(frozen=True, slots=True)
+class JobPlan:
+    """When a job is finished. days_late: after the promise, negative before it, None without one.
+
+    chain: keys of the tasks that set the date, first to last; words: the finish against the promise.
+    """
+
+    job_id: int
+    name: str
+    finish_at: datetime
+    promised_on: date | None
+    days_late: int | None
+    is_finished: bool
+    chain: tuple[str, ...]
+    words: str
+
+    @property
+    def is_late(self) -> bool:
+        return (self.days_late or 0) > 0
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The tasks of one or several jobs with their times, and what is wrong with them."""
+
+    now: datetime
+    calendar: ShopCalendar
+    resources: Resources
+    tasks: Mapping[str, PlannedTask]
+    jobs: Mapping[int, JobPlan]
+    windows: tuple[Window, ...] = ()
+    overloads: tuple[Overload, ...] = ()
+    followers: Mapping[str, tuple[str, ...]] = field(default_factory=dict, repr=False)
+
+    def of_job(self, job_id: int) -> tuple[PlannedTask, ...]:
+        """Return the tasks of a job in their order."""
+        return tuple(each for each in self.tasks.values() if each.task.job_id == job_id)
+
+    @property
+    def minute(self) -> int:
+        """Return now as a minute of domain.open_minutes."""
+        return minute_after(self.now)
+
+
+def planned(task: Task, times: TaskTimes, now: int) -> PlannedTask:
+    """Return a task with its times as instants. now: minute of domain.open_minutes."""
+    return PlannedTask(
+        task=task,
+        state=_state(times, now),
+        earliest_start=instant_of(times.start),
+        earliest_finish=task.finished_at or instant_of(times.finish),
+        latest_start=instant_of(times.late_start),
+        latest_finish=instant_of(times.late_finish),
+        total_float=timedelta(minutes=times.total_float),
+        free_float=timedelta(minutes=times.free_float),
+        critical=times.critical,
+        ready_at=instant_of(times.ready),
+        held_by=times.held_by,
+        waits_for=times.waits_for,
+    )
+
+
+def _state(times: TaskTimes, now: int) -> TaskState:
+    if times.is_over:
+        return TaskState.DONE
+    if times.is_running:
+        return TaskState.RUNNING
+    return TaskState.WAITING if times.waits_for or times.ready > now else TaskState.READY
