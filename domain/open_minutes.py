@@ -93,8 +93,10 @@ class OpenMinutes:
         """Return the first minute at which so much work can start, once it is ready.
 
         whole: it must not be broken off at closing time, so it waits for a stretch that holds it. Work longer
-        than any stretch of the week is broken off all the same.
+        than any stretch of the week is broken off all the same. Work of no minutes can be done at closing time.
         """
+        if not work and ready == self.closes(ready - 1):
+            return ready
         start = self.next_open(ready)
         if not whole or work > self.longest:
             return start
