@@ -11,6 +11,7 @@ from typing import TypeVar
 from domain.length import Length, Unit
 from domain.money import Money
 from domain.problem import Problem
+from domain.shop import Shop
 
 E = TypeVar("E", bound=Enum)
 
@@ -75,8 +76,7 @@ class Fields:
             self._blank(name, label, needed, "Try 25 1/4, 8' 6 or 641 mm.")
             return None
         try:
-            minus = signed and text.startswith(("-", "−"))
-            value = Length.parse(text[1:] if minus else text, bare=self.unit) * (-1 if minus else 1)
+            value = Length.parse(text, bare=self.unit, signed=signed)
         except ValueError as error:
             self.problem(name, f"{label}: {error}")
             return None
@@ -226,3 +226,10 @@ def _number(text: str) -> Fraction | None:
         return sign * sum((Fraction(part) for part in text.lstrip("-").split(" ")), Fraction(0))
     except ZeroDivisionError:
         return None
+
+
+def understood(text: str, shop: Shop, *, signed: bool = False) -> str:
+    """Return how a typed size is read, at the nearest mark of the shop's tape; empty when it is not a size."""
+    fields = Fields({"size": text}, shop.unit)
+    value = fields.size("size", "Size", needed=False, signed=signed)
+    return "" if value is None else value.tape(precision=shop.precision, unit=shop.unit)
