@@ -7,7 +7,7 @@ from sqlalchemy import or_
 from sqlmodel import Session, col, func, select
 
 from domain.job import Client, Job, JobState
-from webapp.store import rows
+from webapp.store import option, rows
 from webapp.store.tables import ClientRow, CostRow, JobRow, OptionRow, OrderRow, PieceRow, QuoteRow, RunRow
 
 
@@ -118,7 +118,7 @@ def copy_job(db: Session, job_id: int, *, name: str, at: datetime) -> int:
         "invented": job.invented,
     }
     new_id = rows.add(db, JobRow(name=name, created_at=at, **kept))
-    for table in (RunRow, OptionRow, CostRow):
+    for table in (RunRow, CostRow):
         for row in _of_job(db, table, job_id):
             db.add(table(**_copied(row), job_id=new_id))
     new_ids: dict[int | None, int] = {}
@@ -130,6 +130,8 @@ def copy_job(db: Session, job_id: int, *, name: str, at: datetime) -> int:
             copy = rows.find(db, PieceRow, new_ids[row.id])
             copy.belongs_to = new_ids[row.belongs_to]
             db.add(copy)
+    for row in _of_job(db, OptionRow, job_id):
+        db.add(OptionRow(job_id=new_id, position=row.position, change=option.for_other_pieces(row.change, new_ids)))
     db.flush()
     return new_id
 

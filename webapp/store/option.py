@@ -1,0 +1,69 @@
+"""Options of a job: named changes to its pieces, priced beside it."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import datetime
+
+from sqlmodel import Session, col, select
+
+from domain.option import Change, LeftOut, Option
+from webapp.store import rows
+from webapp.store.codec import from_json, to_json
+from webapp.store.tables import OptionRow
+
+
+def load_options(db: Session, job_id: int) -> tuple[Option, ...]:
+    """Return the options of a job in the order they were added."""
+    query = select(OptionRow).where(OptionRow.job_id == job_id, col(OptionRow.removed_at).is_(None))
+    return tuple(_option(row) for row in db.exec(query.order_by(col(OptionRow.position), col(OptionRow.id))))
+
+
+def load_option(db: Session, job_id: int, option_id: int) -> Option:
+    """Return one option of a job. Raises Missing."""
+    return _option(_find(db, job_id, option_id))
+
+
+def add_option(db: Session, job_id: int, option: Option) -> int:
+    """Insert an option and return its id."""
+    return rows.add(db, OptionRow(job_id=job_id, change=to_json(_plain(option))))
+
+
+def save_option(db: Session, job_id: int, option: Option) -> None:
+    """Save an option seen at its version. Raises ChangedMeanwhile, Missing."""
+    _find(db, job_id, option.id)
+    rows.change(db, OptionRow, option.id, version=option.version, change=to_json(_plain(option)))
+
+
+def remove_option(db: Session, job_id: int, option_id: int, *, at: datetime) -> None:
+    """Mark an option as removed; undo brings it back. Raises Missing."""
+    _find(db, job_id, option_id)
+    rows.remove(db, OptionRow, option_id, at=at)
+
+
+def for_other_pieces(change: str, new_ids: Mapping[int | None, int]) -> str:
+    """Return a stored option that means the copies of its pieces. new_ids: of each piece's copy, by its own id."""
+    option = from_json(Option, change)
+    pieces = tuple(new_ids[piece] for piece in option.pieces if piece in new_ids)
+    return to_json(replace(option, pieces=pieces, changes=tuple(_meant(each, new_ids) for each in option.changes)))
+
+
+def _meant(change: Change, new_ids: Mapping[int | None, int]) -> Change:
+    if isinstance(change, LeftOut):
+        return LeftOut(new_ids.get(change.left_out, 0))
+    return change
+
+
+def _find(db: Session, job_id: int, option_id: int) -> OptionRow:
+    row = rows.find(db, OptionRow, option_id)
+    if row.job_id != job_id:
+        raise rows.Missing(f"option {option_id} of job {job_id}")
+    return row
+
+
+def _plain(option: Option) -> Option:
+    """Return the option as it is kept: the row knows its id and version."""
+    return replace(option, id=0, version=1)
+
+
+def _option(row: OptionRow) -> Option:
+    return replace(from_json(Option, row.change), id=row.id or 0, version=row.version)
