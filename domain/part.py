@@ -130,13 +130,15 @@ class Work:
 class Wait:
     """A step may start at_least after the named step of its piece has finished, at_most if a window closes.
 
-    Both pass day and night. why: in a maker's words, for instance `glue cures before a machine touches it`.
+    Both pass day and night. why: in a maker's words, for instance `glue cures before a machine touches it`;
+    if_missed: what it takes once the window has closed, for instance `it needs sanding`.
     """
 
     step: str
     at_least: timedelta = timedelta()
     at_most: timedelta | None = None
     why: str = ""
+    if_missed: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -230,6 +230,13 @@ _ALL = (
     _practice("drawer_height_less", "Drawer box lower than its opening by", "Cabinets", "1", Unit.INCH, most="6"),
     _practice("behind_drawer", "Left free behind a drawer", "Cabinets", "1/2", Unit.INCH, most="6"),
     _practice("feet_per_cabinet", "Leveling feet of a cabinet", "Cabinets", "4", Unit.EACH, least="3", most="12"),
+    _practice("acclimation_days", "Lumber lies in the shop before milling", "Plan", "10", Unit.DAY,
+              "woodworkers' forums: 3 to 21 days, 1 to 2 weeks most often", most="90",
+              help="Better: until its moisture content is within 2 points of what it will be in use."),
+    _practice("first_coat_within", "First coat on site after install within", "Plan", "48", Unit.HOUR, least="1",
+              most="720", help="Bare wood takes up damp and dirt until it is coated."),
+    _practice("scuff_between_coats", "Scuff between coats (1: always, 0: once the window has closed)", "Plan", "0",
+              Unit.EACH, most="1", help="Always scuffed, a coat no longer has a latest time."),
     _practice("price_age_days", "Days until a price is called old", "Prices", "90", Unit.DAY, least="1",
               most="3650", help="An old price still counts; the estimate says that it is old."),
 )
