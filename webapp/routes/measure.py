@@ -21,6 +21,7 @@ from webapp import desk
 from webapp.conflict import conflict
 from webapp.desk import Posted, reading, see_other, version_of, writing
 from webapp.forms import measure as forms
+from webapp.forms.field import size_text
 from webapp.render import page
 from webapp.store import measure as store
 from webapp.store import shop as shop_store
@@ -91,12 +92,14 @@ def _top_address(job_id: int, run: Run, result: Fit, shop: Shop) -> str:
     if result.width is None or result.width.value <= 0:
         return ""
     sizes = {"length": result.width, "depth": result.depth}
-    typed = {
-        name: figure.length.tape(precision=shop.precision, unit=shop.unit).removeprefix("about ")
-        for name, figure in sizes.items()
-        if figure is not None
-    }
+    typed = {name: _nearest_mark(figure.length, shop) for name, figure in sizes.items() if figure is not None}
     return f"/jobs/{job_id}/pieces/new/top?" + urlencode({"name": f"Top, {run.name}", **typed})
+
+
+def _nearest_mark(size: Length, shop: Shop) -> str:
+    """Return the size that the page shows, as typed: nobody cuts to less than a mark of the tape."""
+    shown = size.tape(precision=shop.precision, unit=shop.unit).removeprefix("about ")
+    return size_text(Length.parse(shown), shop.unit)
 
 
 @router.get("/jobs/{job_id}/measure")
@@ -110,7 +113,7 @@ def show_measure(request: Request, job_id: int) -> Response:
 def print_measure(request: Request, job_id: int, blank: str = "") -> Response:
     with reading(request) as db:
         shown = measure_page(db, job_id, desk.now(request))
-    runs: Sequence[Run | None] = [one.run for one in shown.runs] if not blank else []
+    runs: Sequence[MeasuredRun | None] = () if blank else shown.runs
     return page(
         request, "measure_print", job=shown.job, runs=runs or [None] * BLANK_SHEETS, labels=LABELS, ends=End,
         covers=tuple(cover for cover in Cover if cover is not Cover.NONE),
