@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
+from typing import Any
 
 from domain.finish import colour_families, finish_families, finish_problems
 from domain.glue_up import adhesive_families
@@ -10,7 +11,7 @@ from domain.length import Length
 from domain.lumber import grade_names, quarter_for
 from domain.material import Material
 from domain.part import FinishChoice
-from domain.pieces.ask import NONE, choose, number, pick, text, tick
+from domain.pieces.ask import NONE, choose, number, text, tick
 from domain.pieces.making import lumber
 from domain.practice import ShopPractice
 from domain.problem import Problem
@@ -46,10 +47,9 @@ def colours() -> tuple[str, ...]:
     return (NONE, *colour_families())
 
 
-def sheet_ask(label: str = "Sheet", usual: str = "maple plywood") -> str:
+def sheet_ask(label: str = "Sheet", usual: str = "maple plywood") -> Any:
     """Return a field for the name of a sheet material."""
-    asked: str = text(label, usual, options=sheets, needed=True, group=WOOD)
-    return asked
+    return text(label, usual, options=sheets, needed=True, group=WOOD)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,19 +62,6 @@ class SolidWood:
     def lumber(self, thickness: Length, practice: ShopPractice) -> Material:
         """Return the rough stock for a finished thickness."""
         return lumber(self.species, self.grade, thickness, practice)
-
-
-@dataclass(frozen=True, kw_only=True)
-class SolidOrSheet(SolidWood):
-    """Solid wood or a sheet, whichever is chosen."""
-
-    made_of: MadeOf = pick("Made of", MadeOf.SOLID, group=WOOD)
-    sheet: str = sheet_ask()
-    sheet_thickness: SheetThickness = pick("Sheet thickness", SheetThickness.THREE_QUARTERS, group=WOOD)
-
-    @property
-    def is_solid(self) -> bool:
-        return self.made_of is MadeOf.SOLID
 
 
 @dataclass(frozen=True, kw_only=True)

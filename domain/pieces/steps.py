@@ -69,6 +69,21 @@ def _stage(glue_up: GlueUp, number: int, feet: Figure, practice: ShopPractice, w
     ]  # fmt: skip
 
 
+def assembly_steps(name: str, done: tuple[Work, ...], feet: Figure, family: str, practice: ShopPractice, *,
+                   key: str, suffix: str, clamps: int, waits: tuple[Wait, ...]) -> tuple[Step, ...]:  # fmt: skip
+    """Return the steps of an assembly that is glued at once: glue up, wait, clamps off.
+
+    key: of the glue-up; suffix: of the clamp steps; feet: of joint to scrape [ft].
+    """
+    pressed, off = f"clamp-{suffix}", f"unclamp-{suffix}"
+    return (
+        Step(key, name, TaskKind.GLUE_UP, work=done, after=waits, clamps=clamps, bench=1, until=off),
+        Step(pressed, "In clamps", TaskKind.CLAMP, elapsed=clamp_time(family, practice), after=after(key)),
+        Step(off, "Clamps off and scrape", TaskKind.UNCLAMP, work=work("unclamp", feet),
+             after=after(pressed, why="the glue holds by then")),
+    )  # fmt: skip
+
+
 def cured(stages: int) -> tuple[Wait, ...]:
     """Return the waits of a step that puts a glued-up piece on a machine."""
     numbers = range(1, stages + 1)
