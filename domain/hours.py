@@ -38,6 +38,10 @@ class OpenHours:
     def words(self) -> str:
         return f"{self.starts:%H:%M} to {self.ends:%H:%M}"
 
+    @property
+    def length(self) -> timedelta:
+        return _since_midnight(self.ends) - _since_midnight(self.starts)
+
 
 @dataclass(frozen=True, slots=True)
 class ClosedDay:
@@ -73,3 +77,7 @@ def days_between(first: date, last: date) -> Iterator[date]:
     """Yield every day from the first to the last, both among them."""
     for days in range((last - first).days + 1):
         yield first + timedelta(days=days)
+
+
+def _since_midnight(clock: time) -> timedelta:
+    return timedelta(hours=clock.hour, minutes=clock.minute)
