@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 from itertools import cycle
 from math import floor
 
@@ -49,6 +49,14 @@ def quarters(practice: ShopPractice) -> tuple[Quarter, ...]:
 
     Source: dressed thickness from data/thickness.csv, which a shop may change; zero means not bought.
     """
+    return _bought(tuple(practice.changed.get(key) for _, _, key in _thicknesses()))
+
+
+@lru_cache(maxsize=64)
+def _bought(own: tuple[Fraction | None, ...]) -> tuple[Quarter, ...]:
+    """Return the stock bought, by the shop's own dressed thicknesses, None where it has none [in]."""
+    keys = [key for _, _, key in _thicknesses()]
+    practice = ShopPractice({key: value for key, value in zip(keys, own, strict=True) if value is not None})
     found = (Quarter(name, rough, practice.figure(key)) for name, rough, key in _thicknesses())
     return tuple(quarter for quarter in found if quarter.dressed.value > 0)
 
@@ -99,14 +107,13 @@ def rough_size(part: Part, practice: ShopPractice, *, where: str = "") -> RoughS
 def _stock(part: Part, practice: ShopPractice) -> Quarter | Problem:
     if not part.material.size:
         return quarter_for(part.thickness, practice)
-    bought = {quarter.name: quarter for quarter in quarters(practice)}
-    quarter = bought.get(part.material.size)
+    bought = quarters(practice)
+    quarter = next((quarter for quarter in bought if quarter.name == part.material.size), None)
     if quarter is None:
-        return Problem(
-            "material", f"{part.name}: “{part.material.size}” is not stock you buy. Try {', '.join(bought)}."
-        )
-    needed = part.thickness + 2 * practice.length("thickness_per_face")
-    if quarter.dressed.value < needed.inches:
+        names = ", ".join(quarter.name for quarter in bought)
+        return Problem("material", f"{part.name}: “{part.material.size}” is not stock you buy. Try {names}.")
+    needed = part.thickness.inches + 2 * practice.value("thickness_per_face")
+    if quarter.dressed.value < needed:
         return Problem(
             "thickness",
             f"{part.name}: {quarter.name} dresses to {quarter.dressed.length.tape()}, too thin for "

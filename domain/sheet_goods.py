@@ -90,9 +90,11 @@ def sheets_needed(parts: Sequence[Part], practice: ShopPractice) -> SheetNeed:
 
 def fits(part: Part, width: Length, length: Length) -> bool:
     """Return whether a part fits a sheet's usable size [in], its grain along the sheet's length."""
-    along = part.length <= length and part.width <= width
-    across = part.width <= length and part.length <= width
-    return {Grain.LENGTH: along, Grain.WIDTH: across, Grain.FREE: along or across}[part.grain]
+    along = part.length.inches <= length.inches and part.width.inches <= width.inches
+    if part.grain is Grain.LENGTH:
+        return along
+    across = part.width.inches <= length.inches and part.length.inches <= width.inches
+    return across or (along and part.grain is Grain.FREE)
 
 
 def _too_large(part: Part, width: Length, length: Length) -> Problem:
@@ -110,24 +112,21 @@ def _sheets(
 ) -> Figure:
     usable = Figure("Usable area of a sheet", width.inches * length.inches / 144, Unit.SQUARE_FOOT, _USABLE, sizes)
     kerf, share = practice.figure("kerf"), practice.figure("sheet_yield")
-    net = add_up("Net area", (sheet_area(part) for part in parts), Unit.SQUARE_FOOT)
+    areas = [sheet_area(part) for part in parts]
+    net = add_up("Net area", areas, Unit.SQUARE_FOOT)
     cut = Figure("Area with kerfs", _with_kerfs(parts, kerf.value), Unit.SQUARE_FOOT, _KERF, (net, kerf))
     by_area = ceil(cut.value / (usable.value * share.value))
-    alone = _alone(parts, usable.value)
+    halves = zip(parts, areas, strict=True)
+    alone = sum(part.count for part, area in halves if 2 * area.value > part.count * usable.value)
     whole = max(alone, min(by_area, sum(part.count for part in parts)))
     words = "area with kerfs ÷ (usable area × usual yield), rounded up"
     if whole < by_area:
         words += "; no more sheets than parts, since each fits one"
     elif whole > by_area:
-        words += f"; but {alone} parts are too large to share a sheet"
+        words += f"; but {alone} parts are each more than half a sheet"
     return Figure("Sheets", Fraction(whole), Unit.SHEET, Rule(words), (cut, usable, share))
 
 
 def _with_kerfs(parts: Iterable[Part], kerf: Fraction) -> Fraction:
     sizes = ((part.count, part.width.inches + kerf, part.length.inches + kerf) for part in parts)
     return sum((count * width * length for count, width, length in sizes), Fraction(0)) / 144
-
-
-def _alone(parts: Iterable[Part], usable: Fraction) -> int:
-    """Return how many parts take more than half a sheet [ft²], so that no two of them share one."""
-    return sum(part.count for part in parts if part.width.inches * part.length.inches / 144 > usable / 2)
