@@ -10,7 +10,7 @@ from domain.length import Length
 from domain.material import Material
 from domain.part import Built, Face, Item, Joint, Part, Stage, Step, TaskKind, Work
 from domain.pieces.ask import number, pick, size, text
-from domain.pieces.choices import WOOD, Finished, SheetThickness, thickness_refusals
+from domain.pieces.choices import WOOD, Finished, MadeOf, SheetThickness, thickness_refusals
 from domain.pieces.making import (
     Making,
     each,
@@ -67,6 +67,7 @@ class Door(SolidOrSheet, Finished):
     frame_thickness: Length = size("Frame thickness", "3/4", least="1/2 in", most="2 in", group=FRAME)
     stile_width: Length = size("Stile width", "2 1/4", least="1 in", most="8 in", group=FRAME)
     rail_width: Length = size("Rail width", "2 1/4", least="1 in", most="12 in", group=FRAME)
+    made_of: MadeOf = pick("Panel or slab made of", MadeOf.SHEET, group=WOOD)
     sheet_thickness: SheetThickness = pick("Sheet thickness", SheetThickness.QUARTER, group=WOOD)
     hinge: str = text("Hinge", "concealed hinge", needed=True, group=HARDWARE)
     pull: str = text("Pull", "pull", needed=True, group=HARDWARE)

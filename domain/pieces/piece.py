@@ -42,6 +42,8 @@ class Piece(Protocol):
     belongs_to: ClassVar[tuple[str, ...]]
     links: ClassVar[tuple[Link, ...]]
 
+    def __hash__(self) -> int: ...
+
     def own_problems(self, practice: ShopPractice) -> Iterable[Problem]:
         """Return what does not fit together, once every field is within its own limits."""
         ...
@@ -74,8 +76,12 @@ MOST_ALIKE = 500
 
 def problems_of(piece: Piece, practice: ShopPractice = USUAL) -> tuple[Problem, ...]:
     """Return everything wrong with a piece: fields out of their limits, else what does not fit together."""
-    out_of_limits = tuple(problem for asked in asks(type(piece)) for problem in _field_problems(piece, asked))
-    return out_of_limits or tuple(piece.own_problems(practice))
+    return field_problems(piece) or tuple(piece.own_problems(practice))
+
+
+def field_problems(piece: Piece) -> tuple[Problem, ...]:
+    """Return what is out of its field's own limits."""
+    return tuple(problem for asked in asks(type(piece)) for problem in _field_problems(piece, asked))
 
 
 def placing_problems(placed: PlacedPiece, others: Iterable[PlacedPiece]) -> tuple[Problem, ...]:

@@ -93,7 +93,7 @@ def cured(stages: int) -> tuple[Wait, ...]:
 def fresh(step: str, practice: ShopPractice) -> Wait:
     """Return the wait for jointed edges, which do not stay good for ever."""
     limit = timedelta(minutes=int(practice.value("joint_stays_fresh") * 60))
-    return Wait(step, at_most=limit, why="jointed edges move and gather dust: glue them soon or joint them again")
+    return Wait(step, at_most=limit, why="jointed edges move and gather dust", if_missed="the edges are jointed again")
 
 
 def square_feet(label: str, width: Figure, length: Figure, count: int = 1) -> Figure:

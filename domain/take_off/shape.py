@@ -1,6 +1,5 @@
-"""The take-off, from a job's pieces: cut list, materials, steps, finish areas and weights."""
+"""What a take-off says: its cut list, lines, built pieces, finish areas and the order between steps."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 from enum import Enum
@@ -11,7 +10,6 @@ from domain.lumber import RoughSize
 from domain.material import Material
 from domain.part import Face, FinishChoice, Part, Step
 from domain.pieces.piece import PlacedPiece
-from domain.practice import ShopPractice
 from domain.problem import Problem
 
 
@@ -60,9 +58,11 @@ class CutLine:
 
 @dataclass(frozen=True, slots=True)
 class TakeOffLine:
-    """So much of one material. net: in the pieces; needed: with waste, loss or spares, never less.
+    """So much of one material.
 
-    Whole packages are a matter of the price book. Both in the material's base unit, save net sheets [ft²].
+    net: what is in the pieces: boards [bf], sheets, glue lines and coated faces [ft²], sanding [ft²], strip [ft],
+    the rest counted; needed: in the material's base unit, with waste, loss or spares; whole packages are a matter
+    of the price book. parts: that it goes into; why: what for, where a name alone does not say.
     """
 
     material: Material
@@ -89,7 +89,7 @@ class BuiltPiece:
 
 @dataclass(frozen=True, slots=True)
 class FinishArea:
-    """Everything that gets one finish: one coat task per coat. area [ft²]; pieces: ids; weight-free."""
+    """Everything that gets one finish: one coat task per coat. area [ft²]; pieces: their ids."""
 
     choice: FinishChoice
     area: Figure
@@ -115,7 +115,11 @@ class StepLink:
 
 @dataclass(frozen=True, slots=True)
 class TakeOff:
-    """What a job needs. problems: fields are addresses such as `piece:7:length`, words name the piece."""
+    """What a job needs.
+
+    heaviest: the piece of which one weighs most, as far as weights are known; problems: what is left out and
+    why, fields are addresses such as `piece:7:length`, words name the piece; warnings stay with their piece.
+    """
 
     pieces: tuple[BuiltPiece, ...] = ()
     cut_list: tuple[CutLine, ...] = ()
@@ -124,10 +128,3 @@ class TakeOff:
     links: tuple[StepLink, ...] = ()
     heaviest: BuiltPiece | None = None
     problems: tuple[Problem, ...] = ()
-
-
-def take_off(
-    placed: Iterable[PlacedPiece], practice: ShopPractice, waste: WasteChoice = WasteChoice()
-) -> TakeOff:
-    """Return what the pieces of a job need. A piece with problems is left out and named."""
-    raise NotImplementedError

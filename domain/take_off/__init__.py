@@ -1,0 +1,84 @@
+"""The take-off: everything a job needs, from its pieces."""
+
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
+
+from domain.material import MaterialKind
+from domain.pieces.piece import PlacedPiece
+from domain.practice import ShopPractice
+from domain.take_off.built import built_piece, make, step_links
+from domain.take_off.cut_list import cut_lines, lumber_lines, sheet_lines
+from domain.take_off.shape import (
+    BuiltPiece,
+    CutLine,
+    FinishArea,
+    PartRef,
+    StepLink,
+    StepRef,
+    TakeOff,
+    TakeOffLine,
+    WasteChoice,
+    WasteMethod,
+)
+from domain.take_off.supplies import abrasive_lines, finish_areas, finish_lines, glue_lines, item_lines
+
+__all__ = [
+    "BuiltPiece",
+    "CutLine",
+    "FinishArea",
+    "PartRef",
+    "StepLink",
+    "StepRef",
+    "TakeOff",
+    "TakeOffLine",
+    "WasteChoice",
+    "WasteMethod",
+    "take_off",
+]
+
+USUAL_WASTE = WasteChoice()
+_ORDER = tuple(MaterialKind)
+
+
+def take_off(placed: Iterable[PlacedPiece], practice: ShopPractice, waste: WasteChoice = USUAL_WASTE) -> TakeOff:
+    """Return what the pieces of a job need. A piece with problems is left out and named.
+
+    A pure function: the same pieces and practice give the same take-off, the last few at once from memory.
+    """
+    return _take_off(tuple(placed), practice, waste)
+
+
+@lru_cache(maxsize=16)
+def _take_off(placed: tuple[PlacedPiece, ...], practice: ShopPractice, waste: WasteChoice) -> TakeOff:
+    made, left_out = make(placed, practice)
+    pieces = tuple(built_piece(one) for one in made)
+    cut, too_thick = cut_lines(made, practice)
+    sheets, too_large = sheet_lines(made, cut, practice)
+    glues, unknown = glue_lines(made, practice)
+    finishes = tuple(finish_areas(pieces))
+    lines = (
+        *lumber_lines(cut, practice, waste),
+        *sheets,
+        *glues,
+        *item_lines(made, practice),
+        *finish_lines(pieces, practice),
+        *abrasive_lines(pieces, finishes, practice),
+    )
+    return TakeOff(
+        pieces=pieces,
+        cut_list=cut,
+        lines=tuple(_in_order(lines)),
+        finishes=finishes,
+        links=step_links(pieces),
+        heaviest=max(
+            (one for one in pieces if one.weight), key=lambda one: one.weight.value if one.weight else 0, default=None
+        ),
+        problems=(*left_out, *too_thick, *too_large, *unknown),
+    )
+
+
+def _in_order(lines: Iterable[TakeOffLine]) -> Iterator[TakeOffLine]:
+    """Yield the lines by kind of material, boards and sheets first, then by name and size."""
+    yield from sorted(
+        lines, key=lambda line: (_ORDER.index(line.material.kind), line.material.name, line.material.size)
+    )

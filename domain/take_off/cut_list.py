@@ -1,0 +1,109 @@
+"""The cut list, and boards and sheets from it."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from domain.figure import Figure, Rule, Unit, add_up
+from domain.lumber import AddOn, Extra, GradeYield, WasteShare, board_feet, grade_yield, gross, rough_size, usual_extra
+from domain.material import Material, MaterialKind
+from domain.part import Grain, Part
+from domain.pieces.making import each, times
+from domain.practice import ShopPractice
+from domain.problem import Problem
+from domain.sheet_goods import sheet_area, sheets_needed
+from domain.take_off.built import Made
+from domain.take_off.shape import CutLine, PartRef, TakeOffLine, WasteChoice, WasteMethod
+
+
+def cut_lines(made: Iterable[Made], practice: ShopPractice) -> tuple[tuple[CutLine, ...], tuple[Problem, ...]]:
+    """Return every part of every piece with its finished and rough size, and the parts no stock gives."""
+    lines: list[CutLine] = []
+    problems: list[Problem] = []
+    for one in made:
+        for part in one.built.parts:
+            line = _cut_line(one, part, practice)
+            if isinstance(line, Problem):
+                problems.append(Problem(f"{one.placed.where}:{line.field}", f"{one.placed.name}: {line.words}"))
+            else:
+                lines.append(line)
+    return tuple(lines), tuple(problems)
+
+
+def _cut_line(one: Made, part: Part, practice: ShopPractice) -> CutLine | Problem:
+    ref = PartRef(one.placed.id, one.placed.name, part.mark)
+    pieces = times(each("Pieces", part.count, f"{part.name} in one"), one.quantity)
+    thickness, width, length = part.sizes[:3]
+    sizes = (thickness, width, length)
+    if part.material.kind is MaterialKind.SHEET:
+        return CutLine(ref, part, pieces, sizes, sheet_area(_all_of(part, one)))
+    rough = rough_size(_along_the_grain(part), practice, where=one.placed.where)
+    if isinstance(rough, Problem):
+        return rough
+    stock = replace(part, material=replace(part.material, size=rough.quarter))
+    net = board_feet(rough.thickness, rough.width, rough.length, pieces)
+    return CutLine(ref, stock, pieces, sizes, replace(net, label=_label(ref, part)), rough)
+
+
+def _label(ref: PartRef, part: Part) -> str:
+    return f"{ref.piece} {part.mark}, {part.name.lower()}"
+
+
+def _all_of(part: Part, one: Made) -> Part:
+    return replace(part, count=part.count * one.placed.quantity)
+
+
+def _along_the_grain(part: Part) -> Part:
+    """Return a part as its board lies: the length along the grain, where a part has it across."""
+    if part.grain is not Grain.WIDTH:
+        return part
+    thickness, width, length = part.sizes[:3]
+    return replace(part, width=part.length, length=part.width, sizes=(thickness, length, width))
+
+
+def lumber_lines(cut: Iterable[CutLine], practice: ShopPractice, waste: WasteChoice) -> Iterator[TakeOffLine]:
+    """Yield board feet by species, rough thickness and grade, and what to buy for them."""
+    for material, lines in _by_material(cut, MaterialKind.LUMBER).items():
+        net = add_up(f"{material.title}, net", (line.net for line in lines), Unit.BOARD_FOOT, "rough parts added up")
+        needed = replace(gross(net, extra(material, practice, waste)), label=f"{material.title} to buy")
+        yield TakeOffLine(material, net, needed, tuple(line.ref for line in lines))
+
+
+def extra(material: Material, practice: ShopPractice, waste: WasteChoice) -> Extra:
+    """Return what is bought beyond the net of a wood: as the job says, else by the shop's habit or the grade."""
+    typed_share = None
+    if waste.share is not None:
+        rule = Rule("typed for this job", "typed", waste.where)
+        typed_share = Figure(waste.method.value.capitalize(), waste.share, Unit.SHARE, rule)
+    match waste.method:
+        case WasteMethod.ADD_ON:
+            return AddOn(typed_share) if typed_share else usual_extra(material.name, material.grade, practice)
+        case WasteMethod.WASTE_SHARE:
+            return WasteShare(typed_share or practice.figure("waste_share"))
+        case WasteMethod.GRADE_YIELD:
+            return GradeYield(typed_share) if typed_share else grade_yield(material.grade)
+
+
+def sheet_lines(
+    made: Iterable[Made], cut: Iterable[CutLine], practice: ShopPractice
+) -> tuple[tuple[TakeOffLine, ...], tuple[Problem, ...]]:
+    """Return sheets by material, and the parts that fit no sheet."""
+    many = {one.placed.id: one.placed.quantity for one in made}
+    found: list[TakeOffLine] = []
+    problems: list[Problem] = []
+    for material, lines in _by_material(cut, MaterialKind.SHEET).items():
+        parts = [replace(line.part, count=line.part.count * many[line.ref.piece_id]) for line in lines]
+        need = sheets_needed(parts, practice)
+        problems += [Problem(f"material:{material.key}", problem.words) for problem in need.problems]
+        net = add_up(f"{material.title}, net area", (line.net for line in lines), Unit.SQUARE_FOOT)
+        if need.sheets.value:
+            needed = replace(need.sheets, label=f"{material.title} to buy")
+            found.append(TakeOffLine(material, net, needed, tuple(line.ref for line in lines)))
+    return tuple(found), tuple(problems)
+
+
+def _by_material(cut: Iterable[CutLine], kind: MaterialKind) -> dict[Material, list[CutLine]]:
+    found: dict[Material, list[CutLine]] = {}
+    for line in cut:
+        if line.part.material.kind is kind:
+            found.setdefault(line.part.material, []).append(line)
+    return found
