@@ -89,14 +89,18 @@ def placing_problems(placed: PlacedPiece, others: Iterable[PlacedPiece]) -> tupl
     problems = []
     if not 1 <= placed.quantity <= MOST_ALIKE:
         problems.append(Problem("quantity", f"How many “{placed.quantity}” must be from 1 to {MOST_ALIKE}. Try 1."))
-    owner = next((other for other in others if other.id == placed.belongs_to), None)
-    if placed.belongs_to is not None and (owner is None or owner.piece.kind not in placed.piece.belongs_to):
-        wanted = " or ".join(placed.piece.belongs_to).replace("_", " ") or "no other piece"
-        found = f"“{owner.name}”" if owner else "A piece that is gone"
-        problems.append(
-            Problem("belongs_to", f"{found} is not what a {placed.piece.title.lower()} belongs to: {wanted}.")
-        )
+    if placed.belongs_to is not None:
+        problems += _belonging_problems(placed, next((one for one in others if one.id == placed.belongs_to), None))
     return tuple(problems)
+
+
+def _belonging_problems(placed: PlacedPiece, owner: PlacedPiece | None) -> Iterator[Problem]:
+    if owner is not None and owner.piece.kind in placed.piece.belongs_to:
+        return
+    wanted = " or ".join(placed.piece.belongs_to).replace("_", " ") or "no other piece"
+    found = f"“{owner.name}”" if owner else "A piece that is gone"
+    words = f"{found} is not what a {placed.piece.title.lower()} belongs to: {wanted}."
+    yield Problem("belongs_to", words)
 
 
 def _field_problems(piece: Piece, asked: Asked) -> Iterator[Problem]:

@@ -6,7 +6,7 @@ from functools import lru_cache
 from domain.material import MaterialKind
 from domain.pieces.piece import PlacedPiece
 from domain.practice import ShopPractice
-from domain.take_off.built import built_piece, make, step_links
+from domain.take_off.built import make, step_links
 from domain.take_off.cut_list import cut_lines, lumber_lines, sheet_lines
 from domain.take_off.shape import (
     BuiltPiece,
@@ -51,8 +51,8 @@ def take_off(placed: Iterable[PlacedPiece], practice: ShopPractice, waste: Waste
 @lru_cache(maxsize=16)
 def _take_off(placed: tuple[PlacedPiece, ...], practice: ShopPractice, waste: WasteChoice) -> TakeOff:
     made, left_out = make(placed, practice)
-    pieces = tuple(built_piece(one) for one in made)
-    cut, too_thick = cut_lines(made, practice)
+    pieces = tuple(one.as_built() for one in made)
+    cut, too_thick = cut_lines((one.placed for one in made), practice)
     sheets, too_large = sheet_lines(made, cut, practice)
     glues, unknown = glue_lines(made, practice)
     finishes = tuple(finish_areas(pieces))

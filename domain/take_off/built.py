@@ -26,48 +26,54 @@ INSTALLED_AFTER = {
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """A piece without problems: what one needs, and how many there are."""
+    """A piece without problems: what one needs, and joints, faces and steps of all that are alike."""
 
     placed: PlacedPiece
     built: Built
     quantity: Figure
+    joints: tuple[Joint, ...]
+    faces: tuple[Face, ...]
+    steps: tuple[Step, ...]
 
-    def joints(self) -> tuple[Joint, ...]:
-        """Return the joints of all that are alike."""
-        many = self.placed.quantity
-        if many == 1:
-            return self.built.joints
-        return tuple(
-            replace(
-                joint,
-                count=joint.count * many,
-                fasteners=times(joint.fasteners, self.quantity) if joint.fasteners else None,
-            )
-            for joint in self.built.joints
-        )
-
-    def faces(self) -> tuple[Face, ...]:
-        """Return the faces of all that are alike."""
-        many = self.placed.quantity
-        return tuple(replace(face, count=face.count * many) for face in self.built.faces)
-
-    def steps(self) -> tuple[Step, ...]:
-        """Return the steps, their work and clamps for all that are alike; waiting takes no longer for many."""
-        many = self.placed.quantity
-        return tuple(
-            replace(
-                step,
-                work=tuple(Work(work.operation, times(work.quantity, self.quantity)) for work in step.work),
-                clamps=step.clamps * many,
-            )
-            for step in self.built.steps
-        )
+    def as_built(self) -> BuiltPiece:
+        built = self.built
+        return BuiltPiece(self.placed, self.steps, self.faces, built.weight, built.figures, built.problems)
 
 
 @lru_cache(maxsize=512)
 def build(piece: Piece, practice: ShopPractice, where: str) -> Built | tuple[Problem, ...]:
     """Return what one of a piece needs, or everything wrong with it. A pure function of its arguments."""
     return problems_of(piece, practice) or piece.build(practice, where)
+
+
+@lru_cache(maxsize=512)
+def make_one(placed: PlacedPiece, practice: ShopPractice) -> Made | tuple[Problem, ...]:
+    """Return a piece made for all that are alike, or everything wrong with it."""
+    built = build(placed.piece, practice, placed.where)
+    if isinstance(built, tuple):
+        return built
+    quantity = typed("How many alike", placed.quantity, where=f"{placed.where}:quantity")
+    if placed.quantity == 1:
+        return Made(placed, built, quantity, built.joints, built.faces, built.steps)
+    return Made(
+        placed,
+        built,
+        quantity,
+        tuple(_all_joints(joint, quantity) for joint in built.joints),
+        tuple(replace(face, count=face.count * placed.quantity) for face in built.faces),
+        tuple(_all_steps(step, quantity) for step in built.steps),
+    )
+
+
+def _all_joints(joint: Joint, quantity: Figure) -> Joint:
+    fasteners = times(joint.fasteners, quantity) if joint.fasteners else None
+    return replace(joint, count=joint.count * int(quantity.value), fasteners=fasteners)
+
+
+def _all_steps(step: Step, quantity: Figure) -> Step:
+    """Return a step for all that are alike: more work and more clamps, but waiting takes no longer."""
+    work = tuple(Work(work.operation, times(work.quantity, quantity)) for work in step.work)
+    return replace(step, work=work, clamps=step.clamps * int(quantity.value))
 
 
 def make(placed: Sequence[PlacedPiece], practice: ShopPractice) -> tuple[tuple[Made, ...], tuple[Problem, ...]]:
@@ -77,23 +83,19 @@ def make(placed: Sequence[PlacedPiece], practice: ShopPractice) -> tuple[tuple[M
     for one in placed:
         placing = placing_problems(one, placed)
         problems += _named(one, placing)
-        built = build(one.piece, practice, one.where)
-        if isinstance(built, tuple):
-            problems += _named(one, built)
-        elif not any(problem.field == "quantity" for problem in placing):
-            how_many = typed("How many alike", one.quantity, where=f"{one.where}:quantity")
-            made.append(Made(one, built, how_many))
+        if any(problem.field == "quantity" for problem in placing):
+            continue
+        found = make_one(one, practice)
+        if isinstance(found, Made):
+            made.append(found)
+        else:
+            problems += _named(one, found)
     return tuple(made), tuple(problems)
 
 
 def _named(placed: PlacedPiece, problems: Iterable[Problem]) -> Iterator[Problem]:
     for problem in problems:
         yield Problem(f"{placed.where}:{problem.field}", f"{placed.name}: {problem.words}")
-
-
-def built_piece(made: Made) -> BuiltPiece:
-    built = made.built
-    return BuiltPiece(made.placed, made.steps(), made.faces(), built.weight, built.figures, built.problems)
 
 
 def step_links(pieces: Sequence[BuiltPiece]) -> tuple[StepLink, ...]:

@@ -2,31 +2,36 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from functools import lru_cache
 
 from domain.figure import Figure, Rule, Unit, add_up
 from domain.lumber import AddOn, Extra, GradeYield, WasteShare, board_feet, grade_yield, gross, rough_size, usual_extra
 from domain.material import Material, MaterialKind
 from domain.part import Grain, Part
 from domain.pieces.making import each, times
+from domain.pieces.piece import PlacedPiece
 from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.sheet_goods import sheet_area, sheets_needed
-from domain.take_off.built import Made
+from domain.take_off.built import Made, make_one
 from domain.take_off.shape import CutLine, PartRef, TakeOffLine, WasteChoice, WasteMethod
 
 
-def cut_lines(made: Iterable[Made], practice: ShopPractice) -> tuple[tuple[CutLine, ...], tuple[Problem, ...]]:
+def cut_lines(placed: Iterable[PlacedPiece], practice: ShopPractice) -> tuple[tuple[CutLine, ...], tuple[Problem, ...]]:
     """Return every part of every piece with its finished and rough size, and the parts no stock gives."""
-    lines: list[CutLine] = []
-    problems: list[Problem] = []
-    for one in made:
-        for part in one.built.parts:
-            line = _cut_line(one, part, practice)
-            if isinstance(line, Problem):
-                problems.append(Problem(f"{one.placed.where}:{line.field}", f"{one.placed.name}: {line.words}"))
-            else:
-                lines.append(line)
-    return tuple(lines), tuple(problems)
+    found = [_cut_lines_of(one, practice) for one in placed]
+    return tuple(line for lines, _ in found for line in lines), tuple(one for _, problems in found for one in problems)
+
+
+@lru_cache(maxsize=512)
+def _cut_lines_of(placed: PlacedPiece, practice: ShopPractice) -> tuple[tuple[CutLine, ...], tuple[Problem, ...]]:
+    one = make_one(placed, practice)
+    if not isinstance(one, Made):
+        return (), ()
+    found = [_cut_line(one, part, practice) for part in one.built.parts]
+    lines = tuple(line for line in found if isinstance(line, CutLine))
+    problems = (problem for problem in found if isinstance(problem, Problem))
+    return lines, tuple(Problem(f"{placed.where}:{one.field}", f"{placed.name}: {one.words}") for one in problems)
 
 
 def _cut_line(one: Made, part: Part, practice: ShopPractice) -> CutLine | Problem:

@@ -29,7 +29,7 @@ def glue_lines(made: Sequence[Made], practice: ShopPractice) -> tuple[tuple[Take
     found: list[TakeOffLine] = []
     problems: list[Problem] = []
     for family, users in by_family.items():
-        joints = [joint for one in users for joint in one.joints() if joint.glue == family]
+        joints = [joint for one in users for joint in one.joints if joint.glue == family]
         material, needed = Material(MaterialKind.GLUE, family), glue_needed(joints, family, practice)
         if isinstance(needed, Problem):
             problems.append(Problem(f"material:{material.key}", needed.words))
