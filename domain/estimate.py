@@ -6,12 +6,13 @@ from datetime import date
 from fractions import Fraction
 
 from domain.figure import Figure, Rule, Unit, add_up, typed
+from domain.job_steps import job_steps, named_finishes
 from domain.money import Money, total
 from domain.operation import OPERATIONS, OperationTime, person_minutes, unsaid
 from domain.part import Step, Work
 from domain.practice import ShopPractice
 from domain.price import Packages, PriceBook
-from domain.price_share import PriceShare, by_piece, price_shares
+from domain.price_share import PriceShare, by_piece, finish_shares, price_shares
 from domain.problem import Problem
 from domain.take_off import TakeOff, TakeOffLine
 from domain.terms import CostLine, Terms
@@ -37,12 +38,16 @@ class MaterialLine:
 
 @dataclass(frozen=True, slots=True)
 class LabourLine:
-    """One operation on one piece, or of the job as a whole (piece_id None). minutes: of all hands together."""
+    """One operation on one piece, on one finish of several pieces, or of the job as a whole (piece_id None).
+
+    minutes: of all hands together [min]; finish: its name in named_finishes(), empty for none.
+    """
 
     piece_id: int | None
     operation: str
     minutes: Figure
     extension: Figure
+    finish: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,14 +85,12 @@ def estimate(
     costs: Sequence[CostLine],
     practice: ShopPractice,
     on: date,
-    *,
-    job_steps: Sequence[Step] = (),
 ) -> Estimate:
-    """Return the estimate of a job. job_steps: its own hands-on steps that belong to no one piece.
+    """Return the estimate of a job: its pieces' steps and the job's own, from job_steps().
 
     A material without a price, an operation without a time and a rate nobody has said are left out and named.
     """
-    work = tuple(_work(take_off, job_steps))
+    work = tuple(_work(take_off, practice))
     materials = tuple(_material_lines(take_off.lines, prices, practice, on))
     labour = tuple(_labour_lines(work, times, terms))
     added = _totals(materials, labour, costs, terms)
@@ -104,10 +107,17 @@ def estimate(
     )
 
 
-def _work(take_off: TakeOff, job_steps: Iterable[Step]) -> Iterator[tuple[int | None, Step]]:
+Whose = tuple[int | None, str]
+"""What a step is for: a piece, or a finish by its name, or (None, "") the job as a whole."""
+
+
+def _work(take_off: TakeOff, practice: ShopPractice) -> Iterator[tuple[Whose, Step]]:
     for built in take_off.pieces:
-        yield from ((built.placed.id, step) for step in built.steps)
-    yield from ((None, step) for step in job_steps)
+        yield from (((built.placed.id, ""), step) for step in built.steps)
+    finishes = named_finishes(take_off)
+    for step in job_steps(take_off, practice):
+        name = step.key.partition(".")[0]
+        yield (None, name if name in finishes else ""), step
 
 
 def _material_lines(
@@ -122,19 +132,19 @@ def _material_lines(
 
 
 def _labour_lines(
-    work: Iterable[tuple[int | None, Step]], times: Mapping[str, OperationTime], terms: Terms
+    work: Iterable[tuple[Whose, Step]], times: Mapping[str, OperationTime], terms: Terms
 ) -> Iterator[LabourLine]:
     """Yield each operation of each piece once; a step of it is a task, set up once, with its own crew."""
-    found: dict[tuple[int | None, str], list[Figure]] = {}
-    for piece_id, step in work:
+    found: dict[tuple[Whose, str], list[Figure]] = {}
+    for whose, step in work:
         for operation, alike in _by_operation(step.work).items():
             if times.get(operation, NO_TIME).is_said:
                 minutes = person_minutes(alike, times, step.crew)
-                found.setdefault((piece_id, operation), []).append(minutes)
-    for (piece_id, operation), parts in found.items():
+                found.setdefault((whose, operation), []).append(minutes)
+    for ((piece_id, finish), operation), parts in found.items():
         name = OPERATIONS[operation].name
         minutes = parts[0] if len(parts) == 1 else add_up(name, parts, Unit.MINUTE)
-        yield LabourLine(piece_id, operation, minutes, _pay(name, minutes, terms))
+        yield LabourLine(piece_id, operation, minutes, _pay(name, minutes, terms), finish)
 
 
 def _by_operation(work: Iterable[Work]) -> dict[str, list[Work]]:
@@ -177,9 +187,11 @@ def _piece_costs(
     for material, shares in zip(materials, by_piece(lines, take_off), strict=True):
         for piece_id, share in shares.items():
             costs[piece_id] += material.extension.value * share
+    coated = finish_shares(take_off)
     for line in labour:
-        if line.piece_id is not None:
-            costs[line.piece_id] += line.extension.value
+        own = coated.get(line.finish, {}) if line.piece_id is None else {line.piece_id: Fraction(1)}
+        for piece_id, share in own.items():
+            costs[piece_id] += line.extension.value * share
     return costs
 
 
@@ -189,7 +201,7 @@ def _unpriced(take_off: TakeOff, prices: PriceBook) -> Iterator[Problem]:
             yield problem
 
 
-def _untimed(work: Iterable[tuple[int | None, Step]], times: Mapping[str, OperationTime]) -> Iterator[Problem]:
+def _untimed(work: Iterable[tuple[Whose, Step]], times: Mapping[str, OperationTime]) -> Iterator[Problem]:
     for key in unsaid([one for _, step in work for one in step.work], times):
         words = f"No time yet for “{OPERATIONS[key].name}”. Say its minutes; 0 if it takes none."
         yield Problem(f"operation:{key}", words)

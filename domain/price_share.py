@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from domain.figure import Figure, Rule, Unit, typed
 from domain.finish import area
+from domain.job_steps import named_finishes
 from domain.material import MaterialKind
 from domain.money import NOTHING, Money, split, total
 from domain.take_off import BuiltPiece, TakeOff, TakeOffLine
@@ -55,8 +56,25 @@ def by_piece(lines: Iterable[TakeOffLine], take_off: TakeOff) -> Iterator[Mappin
             if ref.piece_id in built:
                 weight = nets.get(ref) or _weight(line, built[ref.piece_id])
                 weights[ref.piece_id] = weights.get(ref.piece_id, Fraction(0)) + weight
-        together = sum(weights.values(), Fraction(0))
-        yield {piece_id: weight / together for piece_id, weight in weights.items()} if together else {}
+        yield _shares(weights)
+
+
+def finish_shares(take_off: TakeOff) -> Mapping[str, Mapping[int, Fraction]]:
+    """Return the share of each named finish that each piece gets, by area; the shares of one add up to 1."""
+    built = {each.placed.id: each for each in take_off.pieces}
+    return {
+        name: _shares({
+            piece_id: area(face for face in built[piece_id].faces if face.finish == finish.choice).value
+            for piece_id in finish.pieces
+            if piece_id in built
+        })
+        for name, finish in named_finishes(take_off).items()
+    }  # fmt: skip
+
+
+def _shares(weights: Mapping[int, Fraction]) -> Mapping[int, Fraction]:
+    together = sum(weights.values(), Fraction(0))
+    return {piece_id: weight / together for piece_id, weight in weights.items()} if together else {}
 
 
 def _weight(line: TakeOffLine, built: BuiltPiece) -> Fraction:

@@ -97,4 +97,9 @@ def some_terms(**change: object) -> Terms:
     return Terms(**(usual | change))  # type: ignore[arg-type]
 
 
-TIMES = {"sand": OperationTime(Fraction(5), Fraction(1)), "glue-up": OperationTime(Fraction(15), Fraction(1), 2)}
+NO_TIME = OperationTime(Fraction(0), Fraction(0))
+TIMES = {
+    "sand": OperationTime(Fraction(5), Fraction(1)),
+    "glue-up": OperationTime(Fraction(15), Fraction(1), 2),
+    **dict.fromkeys(("deliver", "clean-up", "hand-over"), NO_TIME),
+}

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from money_builders import (
     GLUE,
     MAPLE,
+    NO_TIME,
     PLYWOOD,
     PRACTICE,
     PULL,
@@ -26,11 +27,14 @@ from money_builders import (
 
 from domain.estimate import Estimate, estimate
 from domain.figure import Unit, typed
+from domain.finish import finish_families
+from domain.length import Length
 from domain.lumber import WasteShare, gross, share_as_add_on
 from domain.money import Money, split, total
 from domain.operation import OperationTime
+from domain.part import Face, FinishChoice
 from domain.price import Margin, Markup, PriceBook
-from domain.take_off import TakeOff
+from domain.take_off import FinishArea, TakeOff
 from domain.terms import ContingencyBase, CostKind, CostLine, OverheadBase, TaxBase, Terms
 
 BOARDS = a_price(1, MAPLE, "1", "9.40", whole=False)
@@ -105,24 +109,42 @@ def test_a_small_job_is_priced_as_one_would_with_a_pencil():
 
 def test_two_people_at_a_glue_up_are_paid_for_both():
     step = a_step("glue", "30", operation="glue-up")
-    (line,) = priced(a_take_off(a_piece(1, step))).labour
+    line, *_ = priced(a_take_off(a_piece(1, step))).labour
     assert line.minutes.value == 2 * (15 + 30)
     assert line.extension.money == Money(2 * 45 * 100)
 
 
 def test_each_step_is_set_up_once_and_an_operation_is_one_line_of_its_piece():
     job = a_take_off(a_piece(1, a_step("first", "10"), a_step("second", "20")), a_piece(2, a_step("first", "4")))
-    lines = priced(job).labour
+    lines = [line for line in priced(job).labour if line.piece_id]
     assert [(line.piece_id, line.minutes.value) for line in lines] == [(1, 5 + 10 + 5 + 20), (2, 5 + 4)]
 
 
 def test_a_step_of_the_job_itself_is_paid_and_spread_over_the_pieces():
     job = a_take_off(a_piece(1, a_step()), a_piece(2, a_step()))
-    with_visit = estimate(job, BOOK, TIMES, some_terms(), (), PRACTICE, TODAY, job_steps=[a_step("visit", "55")])
-    assert with_visit.labour[-1].piece_id is None
-    assert with_visit.totals.labour.money == priced(job).totals.labour.money + Money(6000)
-    first, second = with_visit.shares
+    times = TIMES | {"deliver": OperationTime(Fraction(15), Fraction(15))}
+    delivered = estimate(job, BOOK, times, some_terms(), (), PRACTICE, TODAY)
+    trip = next(line for line in delivered.labour if line.operation == "deliver")
+    assert (trip.piece_id, trip.minutes.value) == (None, 2 * 30)  # the step asks for two people
+    assert delivered.totals.labour.money == priced(job).totals.labour.money + Money(6000)
+    first, second = delivered.shares
     assert first.amount == second.amount
+
+
+def test_coats_are_paid_by_area_and_borne_by_the_pieces_that_get_them():
+    choice = FinishChoice(finish_families()[0], 2)
+    large, small = (Face("face", 1, Length.of(12), Length.of(length), choice) for length in (36, 12))
+    pieces = (replace(a_piece(1), faces=(large,)), replace(a_piece(2), faces=(small,)), a_piece(3))
+    four_feet = typed("Area", Fraction(4), Unit.SQUARE_FOOT)
+    finish = FinishArea(choice, four_feet, (large, small), (1, 2))
+    times = TIMES | {"coat": OperationTime(Fraction(10), Fraction(5)), "scuff": OperationTime(Fraction(0), Fraction(0))}
+    found = estimate(replace(a_take_off(*pieces), finishes=(finish,)), BOOK, times, some_terms(), (), PRACTICE, TODAY)
+    coats = next(line for line in found.labour if line.operation == "coat")
+    assert coats.minutes.value == 2 * (10 + 4 * 5)
+    assert not found.problems
+    assert [share.amount for share in found.shares] == list(
+        split(found.price.money, [Fraction(3, 4), Fraction(1, 4), Fraction(0)])
+    )
 
 
 @pytest.mark.parametrize(
@@ -211,8 +233,7 @@ def test_an_operation_without_a_time_is_named_once():
 
 
 def test_a_time_said_to_be_nothing_is_nothing():
-    times = {"sand": OperationTime(Fraction(0), Fraction(0))}
-    found = estimate(TOP, BOOK, times, some_terms(), (), PRACTICE, TODAY)
+    found = estimate(TOP, BOOK, dict.fromkeys(TIMES, NO_TIME), some_terms(), (), PRACTICE, TODAY)
     assert not found.problems
     assert found.totals.labour.money == Money(0)
 

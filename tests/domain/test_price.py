@@ -150,9 +150,7 @@ def test_with_a_loose_rest_no_mix_is_cheaper_either(sizes, loose, quarters):
     bought = cheapest([*prices_of(sizes), each], need)
     assert sum(line.holds for line in bought) >= need
     rests = [(max(need - holds, 0), cents) for holds, cents in mixes(sizes, quarters)]
-    assert cost(bought).cents == min(
-        cents + floor(rest * by_the_ounce + Fraction(1, 2)) for rest, cents in rests
-    )
+    assert cost(bought).cents == min(cents + floor(rest * by_the_ounce + Fraction(1, 2)) for rest, cents in rests)
 
 
 def test_many_sizes_at_one_unit_price_are_still_settled_at_once():
