@@ -72,7 +72,8 @@ class Task:
     takes: how long, with its working; duration: the same in whole minutes, on the task's clock;
     crew: people at once; clamps, bench: held from its start until task `until` has finished, empty for itself;
     not_before: held back by the maker; expected_at: when a supplier says it comes;
-    splittable: may be broken off at closing time; own: the maker added it; cautions: where it can hurt.
+    splittable: may be broken off at closing time; own: the maker added it; position: its place in the list;
+    operations: keys of domain.operation that it is made of.
     """
 
     key: str
@@ -94,6 +95,7 @@ class Task:
     splittable: bool = True
     position: int = 0
     piece_id: int | None = None
+    operations: tuple[str, ...] = ()
     duration: timedelta = field(init=False)
 
     def __post_init__(self) -> None:

@@ -125,18 +125,26 @@ def _window(case: _Case, say: Say) -> Window:
 
 def _words(case: _Case, say: Say) -> str:
     """Return what a person should know: `Second coat closes Tue 09:40; after that it needs sanding.`"""
-    name, missed = case.after.name, case.link.if_missed or "it is too late"
+    name, closes = case.after.name, say(case.closes)
     if case.has_begun:
-        late = f"after its window had closed {say(case.closes)}: {missed}" if not case.is_met else "in time"
+        late = "in time" if case.is_met else f"after its window had closed {closes}{_consequence(case.link, ': ')}"
         return f"{name} began {say(case.then.start)}, {late}."
     if case.first.is_over and case.closes < case.now:
-        return f"{name} closed {say(case.closes)}: {missed}."
+        return f"{name} closed {closes}{_consequence(case.link, ': ')}."
+    after = _consequence(case.link, "; after that ")
     if case.is_met:
-        closes = "closes" if case.first.is_over else "would close"
+        would = "closes" if case.first.is_over else "would close"
         opens = f" opens {say(case.opens)} and" if case.opens > case.now and case.first.is_over else ""
-        return f"{name}{opens} {closes} {say(case.closes)}; after that {missed}."
-    opens = f"{name} can start {say(max(case.opens, case.now))} at the earliest and closes {say(case.closes)}"
-    return f"{opens}, but {_why_not(case, say)}; after that {missed}."
+        return f"{name}{opens} {would} {closes}{after}."
+    opens = f"{name} can start {say(max(case.opens, case.now))} at the earliest and closes {closes}"
+    return f"{opens}, but {_why_not(case, say)}{after}."
+
+
+def _consequence(link: Link, joined: str) -> str:
+    """Return what a closed window means, joined to a sentence: what it takes then, else why there is a window."""
+    if link.if_missed:
+        return f"{joined}{link.if_missed}"
+    return f": {link.why}" if link.why else ""
 
 
 def _why_not(case: _Case, say: Say) -> str:
