@@ -61,7 +61,7 @@ def _take_off(placed: tuple[PlacedPiece, ...], practice: ShopPractice, waste: Wa
         *sheets,
         *glues,
         *item_lines(made, practice),
-        *finish_lines(pieces, practice),
+        *finish_lines(pieces, finishes, practice),
         *abrasive_lines(pieces, finishes, practice),
     )
     return TakeOff(

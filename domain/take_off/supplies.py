@@ -5,7 +5,7 @@ from fractions import Fraction
 from math import ceil
 
 from domain.figure import Figure, Rule, Unit, add_up
-from domain.finish import area, discs_needed, finish_needed, scuff_sheets_needed
+from domain.finish import area, discs_needed, gallons, scuff_sheets_needed
 from domain.glue_up import glue_needed, glued_area
 from domain.material import Material, MaterialKind
 from domain.part import FinishChoice, Item
@@ -85,25 +85,29 @@ def finish_areas(pieces: Iterable[BuiltPiece]) -> Iterator[FinishArea]:
         yield FinishArea(choice, area(faces), faces, tuple(one.placed.id for one in users))
 
 
-def finish_lines(pieces: Sequence[BuiltPiece], practice: ShopPractice) -> Iterator[TakeOffLine]:
+def finish_lines(
+    pieces: Iterable[BuiltPiece], finishes: Iterable[FinishArea], practice: ShopPractice
+) -> Iterator[TakeOffLine]:
     """Yield finish and stain by family, the first coat with its own coverage."""
-    needed = finish_needed((face for one in pieces for face in one.faces), practice)
-    for family, gallons in needed.items():
-        users = [one for one in pieces if any(_takes(face.finish, family) for face in one.faces)]
-        faces = [face for one in users for face in one.faces if _takes(face.finish, family)]
-        refs = tuple(PartRef(one.placed.id, one.placed.name) for one in users)
-        yield TakeOffLine(Material(MaterialKind.FINISH, family), area(faces), gallons, refs)
-
-
-def _takes(choice: FinishChoice, family: str) -> bool:
-    return family in (choice.family, choice.colour)
+    found: dict[str, list[tuple[FinishArea, int]]] = {}
+    for one in finishes:
+        for family, coats in ((one.choice.colour, 1), (one.choice.family, one.choice.coats)):
+            if family and coats:
+                found.setdefault(family, []).append((one, coats))
+    named = {one.placed.id: PartRef(one.placed.id, one.placed.name) for one in pieces}
+    for family, used in found.items():
+        net = add_up(f"{family}, area", (one.area for one, _ in used), Unit.SQUARE_FOOT)
+        parts = [gallons(one.area, coats, family, practice) for one, coats in used]
+        refs = tuple(named[each] for each in dict.fromkeys(each for one, _ in used for each in one.pieces))
+        needed = parts[0] if len(parts) == 1 else add_up(family, parts, Unit.GALLON)
+        yield TakeOffLine(Material(MaterialKind.FINISH, family), net, needed, refs)
 
 
 def abrasive_lines(
-    pieces: Sequence[BuiltPiece], finishes: Iterable[FinishArea], practice: ShopPractice
+    pieces: Iterable[BuiltPiece], finishes: Sequence[FinishArea], practice: ShopPractice
 ) -> Iterator[TakeOffLine]:
     """Yield discs of each grit for what is sanded before a finish, and sheets for scuffing between coats."""
-    sanded = area(face for one in pieces for face in one.faces)
+    sanded = add_up("Sanded before the finish", (one.area for one in finishes), Unit.SQUARE_FOOT)
     users = tuple(PartRef(one.placed.id, one.placed.name) for one in pieces if one.faces)
     if not users:
         return
@@ -113,13 +117,12 @@ def abrasive_lines(
     scuffed = [one for one in finishes if one.choice.coats > 1]
     if scuffed:
         sheets = [scuff_sheets_needed(one.area, one.choice.coats - 1, practice) for one in scuffed]
-        together = add_up("Area scuffed", (one.area for one in scuffed), Unit.SQUARE_FOOT)
+        together = add_up("Scuffed between coats", (one.area for one in scuffed), Unit.SQUARE_FOOT)
         ids = {piece_id for one in scuffed for piece_id in one.pieces}
         refs = tuple(ref for ref in users if ref.piece_id in ids)
         needed = add_up("Scuffing sheets", sheets, Unit.EACH)
-        yield TakeOffLine(
-            Material(MaterialKind.ABRASIVE, "scuffing sheet", SCUFF_GRIT), together, needed, refs, "between coats"
-        )
+        material = Material(MaterialKind.ABRASIVE, "scuffing sheet", SCUFF_GRIT)
+        yield TakeOffLine(material, together, needed, refs, "between coats")
 
 
 def _ref(one: Made) -> PartRef:
