@@ -10,6 +10,7 @@ from domain.pieces.ask import asks
 from domain.pieces.piece import PlacedPiece
 from domain.shop import Shop
 from domain.take_off import TakeOff
+from domain.when import listing
 
 SIZES = {"length": "long", "width": "wide", "depth": "deep", "height": "high", "thickness": "thick"}
 """Fields of a piece that a client reads, and how they are said."""
@@ -24,7 +25,7 @@ def piece_words(piece_id: int, take_off: TakeOff, shop: Shop) -> str:
     top, with_it = placed[piece_id], with_belongings([piece_id], placed.values())
     said = (
         _wood(take_off, with_it),
-        _size(top, shop),
+        size_words(top, shop),
         _finish(take_off, with_it),
         _with(piece for id, piece in placed.items() if id in with_it and id != piece_id),
     )
@@ -37,10 +38,11 @@ def _wood(take_off: TakeOff, pieces: frozenset[int]) -> str:
     materials = [cut.part.material for cut in take_off.cut_list if cut.ref.piece_id in pieces]
     solid = [material.name for material in materials if material.kind is MaterialKind.LUMBER]
     sheets = [material.name for material in materials if material.kind is MaterialKind.SHEET]
-    return " and ".join(dict.fromkeys(solid + sheets))
+    return listing(list(dict.fromkeys(solid + sheets)))
 
 
-def _size(placed: PlacedPiece, shop: Shop) -> str:
+def size_words(placed: PlacedPiece, shop: Shop) -> str:
+    """Return the main sizes of a piece: `36 in wide, 34 1/2 in high, 24 in deep`; empty when it has none."""
     found = {name: getattr(placed.piece, name) for name, _, _ in asks(type(placed.piece)) if name in SIZES}
     return ", ".join(
         f"{size.tape(precision=shop.precision, unit=shop.unit)} {SIZES[name]}"
@@ -52,7 +54,7 @@ def _size(placed: PlacedPiece, shop: Shop) -> str:
 def _finish(take_off: TakeOff, pieces: frozenset[int]) -> str:
     built = (each for each in take_off.pieces if each.placed.id in pieces)
     choices = dict.fromkeys(face.finish for each in built for face in each.faces)
-    return " and ".join(_choice(choice) for choice in choices)
+    return listing([_choice(choice) for choice in choices])
 
 
 def _choice(choice: FinishChoice) -> str:

@@ -30,15 +30,20 @@ from domain.figure import Unit, typed
 from domain.job import Client, Job
 from domain.length import Length
 from domain.money import Money, total
-from domain.option import LeftOut, Option
+from domain.operation import starting_times
+from domain.option import LeftOut, Option, OtherWood, apply
 from domain.part import Face, FinishChoice
 from domain.piece_words import piece_words
 from domain.pieces.ask import size
+from domain.pieces.base_cabinet import BaseCabinet
+from domain.pieces.built_up_edge import BuiltUpEdge
+from domain.pieces.drawer import Drawer
 from domain.pieces.piece import PlacedPiece
+from domain.pieces.top import Top as PantryTop
 from domain.price import PriceBook
 from domain.quote import USUAL_WORDS, FrozenQuote, QuotedOption, QuoteLine, freeze, freeze_problems, payments
 from domain.shop import Shop
-from domain.take_off import BuiltPiece, TakeOff
+from domain.take_off import BuiltPiece, TakeOff, take_off
 from domain.terms import CostKind, CostLine, PaymentStage, TaxBase, Terms, stage_problems
 
 JOB = Job(3, "Pantry", Client(1, "R. Example", "1 Sample Street"), "1 Sample Street", date(2026, 6, 1), invented=True)
@@ -204,6 +209,27 @@ def test_a_piece_is_told_by_wood_size_finish_and_what_comes_with_it():
     )
     assert "2743 mm long" in piece_words(1, job, replace(SHOP, unit="mm"))
     assert piece_words(2, job, SHOP) == "hard maple; 2 coats of hardwax oil over water stain"
+
+
+def test_a_job_of_real_pieces_is_quoted_from_typed_sizes_to_lines_that_foot():
+    placed = (
+        PlacedPiece(1, "Long top", 1, PantryTop()),
+        PlacedPiece(2, "Front edge", 1, BuiltUpEdge(), belongs_to=1),
+        PlacedPiece(3, "Base", 2, BaseCabinet()),
+        PlacedPiece(4, "Drawer", 4, Drawer(), belongs_to=3),
+    )
+    cherry = Option(1, "Cherry", (OtherWood("Black cherry"),), pieces=(1,))
+    jobs = [take_off(pieces, PRACTICE) for pieces in (placed, apply(cherry, placed))]
+    materials = dict.fromkeys(line.material for job in jobs for line in job.lines)
+    book = PriceBook(tuple(a_price(n, material, "3", "19.95") for n, material in enumerate(materials)))
+    first, second = (estimate(job, book, starting_times(), TERMS, (), PRACTICE, TODAY) for job in jobs)
+    quote = freeze(first, [(cherry, second)], TERMS, JOB, SHOP, on=TODAY, number="2026-015")
+    assert [line.title for line in quote.lines] == ["Long top", "Base"]
+    assert quote.lines[0].words.endswith("; with Front edge")
+    assert "108 in long, 25 1/2 in deep, 1 1/2 in thick" in quote.lines[0].words
+    assert quote.lines[1].words.endswith("; with 4 × Drawer")
+    assert {figure.rule.where for figure in first.total.walk()} >= {"piece:1:length", "practice:kerf"}
+    assert "Black cherry" in {line.material.name for line in second.take_off.lines}
 
 
 # Answers
