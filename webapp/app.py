@@ -1,35 +1,59 @@
 """create_app(settings): the store, the routes, the guards and the error pages."""
 
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+import asyncio
+import logging
+import sqlite3
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager, suppress
 
+from anyio.to_thread import current_default_thread_limiter
 from fastapi import FastAPI
+from starlette.concurrency import run_in_threadpool
 from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp
 
 from webapp import errors
 from webapp.places import STATIC
 from webapp.routes import ROUTERS
 from webapp.same_site import SameSite
 from webapp.settings import Settings
-from webapp.store import backup
-from webapp.store.database import Database
+from webapp.store.database import READERS, CannotOpen, Database
+
+log = logging.getLogger("benchday")
 
 LARGEST_FORM = 2_000_000
 """Bytes of one posted form or file; a 500-part list is well under a tenth of it."""
+BACKUP_LOOK = 15 * 60
+"""Seconds between looks whether the day has its backup, for an app that runs for weeks."""
 
 
-def create_app(settings: Settings) -> FastAPI:
-    """Return the app on its opened database. Raises CannotOpen, worded for a person, when the file cannot be used."""
-    database = Database(settings.file, at=settings.now())
-    backup.daily(database.path, at=settings.now())
+class Benchday(FastAPI):
+    """The app, with its guards around everything, the last resort of error pages included."""
+
+    def build_middleware_stack(self) -> ASGIApp:
+        return SameSite(errors.TooLarge(super().build_middleware_stack()))
+
+
+def create_app(settings: Settings, *, open_database: Callable[..., Database] = Database) -> FastAPI:
+    """Return the app on its opened database. Raises CannotOpen, worded for a person, when the file cannot be used.
+
+    open_database: other than usual only in tests that cut the power.
+    """
+    database = open_database(settings.file, at=settings.now())
 
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        current_default_thread_limiter().total_tokens = READERS // 2
+        await _back_up_today(database, settings)
+        daily = asyncio.create_task(_back_up_daily(database, settings))
         yield
+        daily.cancel()
+        with suppress(asyncio.CancelledError):
+            await daily
         database.close()
 
-    app = FastAPI(
+    app = Benchday(
         title="Benchday",
         lifespan=lifespan,
         docs_url=None,
@@ -40,10 +64,25 @@ def create_app(settings: Settings) -> FastAPI:
     )
     app.state.database = database
     app.state.settings = settings
-    app.add_middleware(SameSite)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(settings.hosts), www_redirect=False)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for router in ROUTERS:
         app.include_router(router)
     errors.register(app)
     return app
+
+
+async def _back_up_daily(database: Database, settings: Settings) -> None:
+    while True:
+        await asyncio.sleep(BACKUP_LOOK)
+        await _back_up_today(database, settings)
+
+
+async def _back_up_today(database: Database, settings: Settings) -> None:
+    """Make the day's backup unless there is one. A demo needs none: it can be made again."""
+    if settings.demo:
+        return
+    try:
+        await run_in_threadpool(database.back_up_daily, at=settings.now())
+    except (OSError, sqlite3.Error, CannotOpen) as error:
+        log.error("the daily backup could not be made: %s", error)

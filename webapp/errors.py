@@ -1,22 +1,39 @@
 """Error pages: what went wrong, what was kept, what to do; never a traceback."""
 
 import logging
+import sqlite3
+from collections.abc import Mapping
 from http import HTTPStatus
 from secrets import token_hex
+from typing import Any
+from urllib.parse import urlsplit
 
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import DatabaseError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
+from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
-from starlette.responses import PlainTextResponse, RedirectResponse
+from starlette.responses import HTMLResponse, RedirectResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from webapp import desk, render
+from webapp.store.check import DISK_FAULTS, NOT_DAMAGE, code_of
 from webapp.store.form_key import AlreadyDone
+from webapp.store.gate import Busy
 from webapp.store.history import CannotUndo
 from webapp.store.rows import ChangedMeanwhile, Missing
 
 log = logging.getLogger("benchday")
+
+DAMAGE = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+LONGEST_READ_ON = 200_000_000
+PLAIN_WORDS = {
+    404: ("Not there", "There is nothing at this address. It may have been removed: History can bring it back."),
+    405: ("Not there", "This address is not for that. Nothing was changed. Go on from Jobs or Today."),
+    413: ("Too much at once", "That is more than one form can hold (2 MB). Send it in smaller pieces."),
+}
 
 
 def register(app: FastAPI) -> None:
@@ -25,27 +42,77 @@ def register(app: FastAPI) -> None:
     app.add_exception_handler(ChangedMeanwhile, _changed_meanwhile)
     app.add_exception_handler(CannotUndo, _cannot_undo)
     app.add_exception_handler(HTTPException, _http)
-    app.add_exception_handler(RequestValidationError, _bad_address)
-    app.add_exception_handler(OperationalError, _store_refused)
-    app.add_exception_handler(PoolTimeout, _store_refused)
+    app.add_exception_handler(RequestValidationError, _missing)
+    app.add_exception_handler(OverflowError, _too_large_a_number)
+    app.add_exception_handler(DatabaseError, _store_refused)
+    app.add_exception_handler(PoolTimeout, _store_is_busy)
+    app.add_exception_handler(Busy, _store_is_busy)
     app.add_exception_handler(Exception, _unexpected)
 
 
 def trouble(request: Request, status: int, title: str, words: str, *, code: str = "") -> Response:
-    """Return the error page; what was posted is shown so that it can be copied."""
-    posted = {
-        name: text for name, text in getattr(request.state, "posted", {}).items() if name not in ("form_key", "version")
-    }
-    return render.page(request, "trouble", status=status, title=title, words=words, code=code, posted=posted)
+    """Return the error page; what was posted is shown so that it can be copied.
+
+    On a page that htmx is changing only the line at its top says so, and what was typed stays where it is.
+    """
+    values: dict[str, Any] = {"title": title, "words": words, "code": code}
+    if desk.is_htmx(request):
+        line = render.ENVIRONMENT.get_template("shared/trouble_line.html").render(**values)
+        return HTMLResponse(line, status_code=status, headers={"HX-Reswap": "none"})
+    posted = _posted(request)
+    try:
+        return render.page(request, "trouble", status=status, posted=posted, **values)
+    except Exception as error:
+        log.error("the page of an error could not be made as usual", exc_info=error)
+        return alone(status, title, words, posted=posted)
+
+
+def alone(status: int, title: str, words: str, *, posted: Mapping[str, str] | None = None) -> Response:
+    """Return an error page that needs neither store nor request."""
+    template = render.ENVIRONMENT.get_template("trouble_alone.html")
+    return HTMLResponse(template.render(title=title, words=words, posted=posted or {}), status_code=status)
+
+
+def _posted(request: Request) -> dict[str, str]:
+    posted: Mapping[str, str] = getattr(request.state, "posted", {})
+    return {name: text for name, text in posted.items() if name not in ("form_key", "version")}
 
 
 def _missing(request: Request, _: Exception) -> Response:
-    return trouble(
-        request,
-        404,
-        "Not there",
-        "There is nothing at this address. It may have been removed: History can bring it back.",
-    )
+    return trouble(request, 404, *PLAIN_WORDS[404])
+
+
+class TooLarge:
+    """ASGI middleware: the bare refusal of a body over the limit becomes a page, once the browser has sent it all."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        refused = False
+
+        async def watch(message: Message) -> None:
+            nonlocal refused
+            if message["type"] == "http.response.start" and message["status"] == 413:
+                refused = Headers(raw=message["headers"]).get("content-type", "").startswith("text/plain")
+            if not refused:
+                await send(message)
+
+        await self.app(scope, receive, watch)
+        if refused:
+            await _read_on(receive)
+            page = await run_in_threadpool(trouble, Request(scope), 413, *PLAIN_WORDS[413])
+            await page(scope, receive, send)
+
+
+async def _read_on(receive: Receive) -> None:
+    """Read what is still being sent, in reason: a browser that cannot finish sending shows no reply."""
+    read = 0
+    while read < LONGEST_READ_ON:
+        message = await receive()
+        if message["type"] != "http.request" or not message.get("more_body"):
+            return
+        read += len(message.get("body", b""))
 
 
 def _already_done(request: Request, error: Exception) -> Response:
@@ -57,7 +124,10 @@ def _already_done(request: Request, error: Exception) -> Response:
 
 
 def _changed_meanwhile(request: Request, error: Exception) -> Response:
+    """Say so on a page that lets the person save again; a route that knows the fields shows both values beside."""
     assert isinstance(error, ChangedMeanwhile)
+    if desk.is_htmx(request):
+        return trouble(request, 409, "Not saved", "Somebody changed this while you were typing. Open the page again.")
     return render.page(
         request,
         "changed_meanwhile",
@@ -65,7 +135,7 @@ def _changed_meanwhile(request: Request, error: Exception) -> Response:
         version=error.version,
         posted=dict(getattr(request.state, "posted", {})),
         differences=(),
-        theirs=request.headers.get("referer", "/"),
+        theirs=urlsplit(request.headers.get("referer", "")).path or "/",
     )
 
 
@@ -75,34 +145,40 @@ def _cannot_undo(request: Request, error: Exception) -> Response:
 
 def _http(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
-    if error.status_code == 404:
-        return _missing(request, error)
-    if error.status_code == 413:
-        return trouble(
-            request,
-            413,
-            "Too much at once",
-            "That is more than one form can hold (2 MB). Send it in smaller pieces.",
-        )
-    return trouble(request, error.status_code, HTTPStatus(error.status_code).phrase, str(error.detail))
+    phrase = HTTPStatus(error.status_code).phrase
+    return trouble(request, error.status_code, *PLAIN_WORDS.get(error.status_code, (phrase, str(error.detail))))
 
 
-def _bad_address(request: Request, error: Exception) -> Response:
-    return trouble(request, 404, "Not there", "This address does not name anything here. Go on from Jobs or Today.")
+def _too_large_a_number(request: Request, error: Exception) -> Response:
+    """A number in an address that is larger than any id names nothing."""
+    return _missing(request, error) if "SQLite INTEGER" in str(error) else _unexpected(request, error)
 
 
 def _store_refused(request: Request, error: Exception) -> Response:
-    """Locked, read-only or full: say so plainly; the reply may not need the store to be made."""
-    log.error("the store refused: %s", error)
-    said = str(getattr(error, "orig", error))
-    words = (
-        f"Nothing was saved: the database file says “{said}”. "
-        "Check that the disk is not full and the file not read-only, then send it again."
-    )
-    try:
-        return trouble(request, 503, "The data file cannot be written", words)
-    except (OperationalError, PoolTimeout):
-        return PlainTextResponse(words, status_code=503)
+    """Locked, read-only, full or damaged: say so plainly. What else SQL refuses is our own fault."""
+    said = getattr(error, "orig", None)
+    code = code_of(said)
+    if code in DAMAGE or getattr(said, "sqlite_errorcode", 0) in DISK_FAULTS:
+        title = "The data file is damaged"
+        words = (
+            f"The database says “{said}”, so this was not saved. Stop Benchday and start it again: it keeps the "
+            "damaged file and shows the backups to choose from."
+        )
+    elif code in NOT_DAMAGE:
+        title = "The data file cannot be used"
+        words = (
+            f"Nothing was saved: the database says “{said}”. "
+            "Check that the disk is not full and the file not read-only, then send it again."
+        )
+    else:
+        return _unexpected(request, error)
+    log.error("the store refused: %s", said)
+    return trouble(request, 503, title, words)
+
+
+def _store_is_busy(request: Request, _: Exception) -> Response:
+    log.error("the store was busy for too long")
+    return trouble(request, 503, "The data file is busy", "Nothing was saved. Wait a moment, then send it again.")
 
 
 def _unexpected(request: Request, error: Exception) -> Response:
@@ -111,6 +187,6 @@ def _unexpected(request: Request, error: Exception) -> Response:
     return trouble(
         request, 500, "Something went wrong here",
         "This is a fault in Benchday, not in what you typed. Nothing was half-saved. "
-        f"What you typed is below. The log has the details under code {code}.",
+        f"The log has the details under code {code}.",
         code=code,
     )  # fmt: skip

@@ -7,8 +7,9 @@ Origin against Host; a client that sends neither is no browser and carries nobod
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from webapp.errors import alone
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 POLICY = "; ".join(
@@ -38,8 +39,13 @@ def is_same_site(method: str, headers: Headers) -> bool:
         return True
     if site := headers.get("sec-fetch-site"):
         return site in ("same-origin", "none")
-    origin = headers.get("origin")
-    return origin is None or (origin != "null" and urlsplit(origin).netloc == headers.get("host"))
+    if not (origin := headers.get("origin")):
+        return True
+    try:
+        host = urlsplit(origin).netloc
+    except ValueError:
+        return False
+    return host != "" and host == headers.get("host")
 
 
 class SameSite:
@@ -65,7 +71,6 @@ class SameSite:
         if is_same_site(scope["method"], Headers(scope=scope)):
             await self.app(scope, receive, send_with_headers)
         else:
-            refusal = PlainTextResponse(
-                "Another web site asked for this change, so nothing was changed.", status_code=403
-            )
+            words = "Another web site asked for this change. Open Benchday itself and do it there."
+            refusal = alone(403, "Nothing was changed", words)
             await refusal(scope, receive, send_with_headers)

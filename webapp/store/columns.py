@@ -30,6 +30,8 @@ class ExactColumn(TypeDecorator[Fraction]):
     cache_ok = True
 
     def process_bind_param(self, value: Fraction | None, dialect: Dialect) -> str | None:
+        if isinstance(value, float):
+            raise TypeError(f"{value} is a float, which is not exact")
         return None if value is None else str(Fraction(value))
 
     def process_result_value(self, value: Any, dialect: Dialect) -> Fraction | None:

@@ -4,62 +4,62 @@ WAL with synchronous=FULL, so an answered write outlives a power cut. One writer
 the fault in WAL resets that SQLite fixed in 3.51.3. Readers refuse to write (`query_only`).
 """
 
-import fcntl
-import os
+import shutil
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any
 
-from sqlalchemy import Engine, create_engine, event
+from sqlalchemy import URL, Engine, create_engine, event
 from sqlalchemy.exc import OperationalError
 from sqlmodel import Session
 
-from webapp.places import MIGRATIONS
-from webapp.store import backup, form_key, history
+from webapp.store import backup, form_key, history, schema
+from webapp.store.check import BUSY_SECONDS, CannotOpen, Damaged, InUse, check, said_plainly
+from webapp.store.gate import Gate
+from webapp.store.lock import lock
 
-BUSY_SECONDS = 10
-NETWORK_FILE_SYSTEMS = ("nfs", "nfs4", "cifs", "smb3", "smbfs", "fuse", "fuse.sshfs", "9p", "afs", "davfs")
+__all__ = ["CannotOpen", "Damaged", "Database", "InUse"]
 
-
-class CannotOpen(Exception):
-    """The database cannot be used; the words say why and what to do."""
-
-
-class InUse(CannotOpen):
-    """Another process has the file."""
-
-
-class Damaged(CannotOpen):
-    """The file is there and is not whole."""
+READERS = 16
+"""Two for each of the app's threads, so that a page read inside a page read always finds one free."""
 
 
 class Database:
     """An open database file. `read()` and `write(...)` hand out sessions; `close()` leaves one whole file."""
 
-    def __init__(self, path: Path, *, at: datetime) -> None:
+    def __init__(
+        self, path: Path, *, at: datetime, synchronous: str = "FULL", pages_before_checkpoint: int = 1000
+    ) -> None:
         """Lock, check, migrate (after a copy) and open the file; make it when it is not there.
 
+        synchronous, pages_before_checkpoint: other than usual only in tests that cut the power.
         Raises CannotOpen, worded for a person.
         """
         self.path = path
-        self._lock = _lock(path)
+        self._pragmas = (
+            "journal_mode=WAL",
+            f"synchronous={synchronous}",
+            f"wal_autocheckpoint={pages_before_checkpoint}",
+            "foreign_keys=ON",
+        )
+        self._gate = Gate()
+        self._lock = lock(path)
         try:
-            existed = path.exists() and path.stat().st_size > 0
-            if existed:
-                check(path)
-            self._migrate(existed=existed, at=at)
-            self._open()
+            with said_plainly(path):
+                _prepare(path, at=at)
+                self._open()
         except BaseException:
             self._lock.close()
             raise
+        self._is_open = True
 
     @contextmanager
     def read(self) -> Iterator[Session]:
         """Give a session that sees one moment and cannot write."""
-        with Session(self._readers) as session:
+        with self._gate.shared(), Session(self._readers) as session:
             yield session
 
     @contextmanager
@@ -69,7 +69,7 @@ class Database:
         words: what is being done, for the history; key: the form's key, so that a form counts once.
         Raises form_key.AlreadyDone when that form has been handled before.
         """
-        with Session(self._writer) as session:
+        with self._gate.shared(), history.NotedSession(self._writer) as session:
             history.begin(session, words, at=at, job_id=job_id)
             form_key.claim(session, key)
             yield session
@@ -83,190 +83,146 @@ class Database:
         with self.read() as session:
             return str(session.connection().exec_driver_sql("SELECT version_num FROM alembic_version").scalar_one())
 
-    def restore(self, copy: Path, *, at: datetime) -> Path:
-        """Put a checked backup in the place of the open file, which is moved aside; return where to.
+    def back_up(self, *, at: datetime, why: str) -> Path:
+        """Write a checked copy among the backups and return it. Raises OSError, sqlite3.Error or Damaged."""
+        with self._gate.shared():
+            return backup.make(self.path, at=at, why=why)
 
-        Raises Damaged when the backup is not whole; then nothing was changed.
+    def back_up_daily(self, *, at: datetime) -> Path | None:
+        """Make the day's backup unless there is one. Raises OSError, sqlite3.Error or Damaged."""
+        with self._gate.shared():
+            return backup.daily(self.path, at=at)
+
+    def restore(self, copy: Path, *, at: datetime, key: str = "", leads_to: str = "") -> Path | None:
+        """Put a checked backup in the place of the open file, once nobody uses it; return where that was kept.
+
+        key, leads_to: of the form, so that it counts once. Raises CannotOpen when the backup or the file cannot be
+        used, form_key.AlreadyDone, gate.Busy; then nothing was changed.
         """
-        check(copy)
-        self._dispose()
-        try:
-            aside = _put_back(self.path, copy, at=at)
-            self._migrate(existed=True, at=at)
-        finally:
-            self._open()
-        return aside
+        with self._gate.alone(seconds=BUSY_SECONDS):
+            with Session(self._readers) as session:
+                form_key.claim(session, key)
+            with said_plainly(self.path):
+                arriving = _arrive(self.path, copy)
+                self._dispose()
+                try:
+                    kept = _replace(self.path, arriving, at=at)
+                finally:
+                    self._open()
+            with Session(self._writer) as session:
+                form_key.leads_to(session, leads_to)
+                form_key.remember(session, key, at=at)
+                session.commit()
+        return kept
 
     @staticmethod
-    def put_back(path: Path, copy: Path, *, at: datetime) -> Path:
-        """Do the same for a file that nobody has open, even a damaged one. Raises InUse or Damaged."""
-        check(copy)
-        with _lock(path):
-            return _put_back(path, copy, at=at)
+    def put_back(path: Path, copy: Path, *, at: datetime) -> Path | None:
+        """Do the same for a file that nobody has open, even a damaged one or none. Raises CannotOpen."""
+        with lock(path), said_plainly(path):
+            return _replace(path, _arrive(path, copy), at=at)
 
     def close(self) -> None:
-        self._dispose()
-        self._lock.close()
+        """Leave one whole file, without a log beside it, and let go of it. Closing again does nothing."""
+        if self._is_open:
+            self._is_open = False
+            with suppress(OperationalError, sqlite3.Error):
+                self._dispose()
+            self._lock.close()
 
     def _open(self) -> None:
-        self._writer = _engine(self.path, writes=True)
-        self._readers = _engine(self.path, writes=False)
+        self._writer = _engine(self.path, "BEGIN IMMEDIATE", (*self._pragmas, "query_only=OFF"), most=1)
+        self._readers = _engine(self.path, "BEGIN", (*self._pragmas, "query_only=ON"), most=READERS)
         with self._writer.connect() as connection:
             mode = connection.exec_driver_sql("PRAGMA journal_mode").scalar_one()
         if mode != "wal":
+            self._writer.dispose()
             raise CannotOpen(f"{self.path} cannot use a write-ahead log (it says “{mode}”). Put it on a local disk.")
 
     def _dispose(self) -> None:
+        """Close every connection, the writer last, which moves the log into the file."""
         self._readers.dispose()
-        with suppress(OperationalError), self._writer.connect() as connection:
-            connection.commit()
-            connection.connection.driver_connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")  # type: ignore[union-attr]
+        connection = self._writer.raw_connection()
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        connection.close()
         self._writer.dispose()
 
-    def _migrate(self, *, existed: bool, at: datetime) -> None:
-        here, newest = schema_revision(self.path), newest_revision()
-        if here == newest:
-            return
-        if here and here not in known_revisions():
-            raise CannotOpen(
-                f"{self.path} was written by a newer Benchday (schema {here}; this one knows up to {newest}). "
-                "Start that version, or restore a backup made before it."
-            )
-        if existed:
-            backup.make(self.path, at=at, why="before-upgrade")
-        upgrade(self.path)
 
-
-def _put_back(path: Path, copy: Path, *, at: datetime) -> Path:
-    aside = path.with_name(f"{path.stem}-before-restore-{at:%Y%m%d-%H%M%S}{path.suffix}")
-    backup.swap(copy, path, aside)
-    return aside
-
-
-def check(path: Path) -> None:
-    """Raise Damaged unless the file is a whole SQLite database without dangling references."""
-    try:
-        with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True, timeout=BUSY_SECONDS)) as connection:
-            said = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
-            if said == "ok" and connection.execute("PRAGMA foreign_key_check").fetchone():
-                said = "a row refers to another that is not there"
-    except sqlite3.DatabaseError as error:
-        said = str(error)
-    if said != "ok":
-        raise Damaged(f"{path} is damaged ({said}). It is kept as it is; restore the newest backup beside it.")
-
-
-def schema_revision(path: Path) -> str | None:
-    """Return the schema revision of a file; None for a new or empty one."""
-    if not path.exists():
-        return None
-    with closing(sqlite3.connect(path)) as connection:
-        try:
-            row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
-        except sqlite3.OperationalError:
-            return None
-    return row[0] if row else None
-
-
-def newest_revision() -> str:
-    return str(_scripts().get_current_head())
-
-
-def known_revisions() -> frozenset[str]:
-    return frozenset(script.revision for script in _scripts().walk_revisions())
-
-
-def upgrade(path: Path, revision: str = "head") -> None:
-    """Bring a file to a schema revision, in one transaction with foreign keys off; the file must then be consistent."""
-    from alembic import command
-
-    engine = create_engine(f"sqlite:///{path}", isolation_level="AUTOCOMMIT")
-    try:
-        with engine.connect() as connection:
-            connection.exec_driver_sql("PRAGMA foreign_keys=OFF")
-            connection.exec_driver_sql("PRAGMA synchronous=FULL")
-            connection.exec_driver_sql("BEGIN EXCLUSIVE")
-            config = _alembic()
-            config.attributes["connection"] = connection
-            command.upgrade(config, revision)
-            if connection.exec_driver_sql("PRAGMA foreign_key_check").first():
-                connection.exec_driver_sql("ROLLBACK")
-                raise CannotOpen(
-                    f"{path} could not be upgraded: rows would lose what they refer to. Nothing was changed."
-                )
-            connection.exec_driver_sql("COMMIT")
-    finally:
-        engine.dispose()
-
-
-def _alembic() -> Any:
-    from alembic.config import Config
-
-    config = Config()
-    config.set_main_option("script_location", str(MIGRATIONS))
-    return config
-
-
-def _scripts() -> Any:
-    from alembic.script import ScriptDirectory
-
-    return ScriptDirectory.from_config(_alembic())
-
-
-def _lock(path: Path) -> BinaryIO:
-    """Return the held lock file beside the database; one process has a database at a time."""
-    if system := _network_file_system(path):
-        raise CannotOpen(
-            f"{path} lies on a network drive ({system}), where a database can be damaged. Use a local folder."
+def _prepare(path: Path, *, at: datetime) -> None:
+    """Finish what a crash interrupted, check the file, and bring it to the newest schema after a copy."""
+    arriving = _arriving(path)
+    if arriving.exists():
+        backup.put_back(path, arriving, at=at)
+    backup.drop_unchecked(path)
+    has_content = path.exists() and path.stat().st_size > 0
+    if not has_content and backup.listed(path):
+        raise Damaged(
+            f"{path} is {'empty' if path.exists() else 'gone'}, though there are backups of it. Restore one; "
+            f"or, for an empty shop, move the folder {backup.folder(path)} away first."
         )
+    revision = ""
+    if has_content:
+        check(path)
+        revision = schema.revision_of(path)
+    if revision != schema.newest_revision():
+        if revision:
+            backup.make(path, at=at, why=backup.BEFORE_UPGRADE)
+        schema.upgrade(path)
+
+
+def _arriving(path: Path) -> Path:
+    """Return where a restored file waits. Once it is there the restore is finished, after a crash at the next start."""
+    return path.with_name(path.name + ".arriving")
+
+
+def _arrive(path: Path, copy: Path) -> Path:
+    """Return a checked copy of a backup beside the database, at the newest schema. Raises CannotOpen."""
+    check(copy)
+    if not schema.revision_of(copy):
+        raise Damaged(f"{copy} is empty. Restore another backup.")
+    unready = path.with_name(path.name + ".unready")
+    backup.drop_logs(unready)  # of one that was being readied when the process was killed
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        held = open(path.with_name(path.name + ".lock"), "ab")  # noqa: SIM115
-    except OSError as error:
-        raise CannotOpen(
-            f"Cannot write in {path.parent}: {error.strerror}. Choose another folder with --data."
-        ) from error
-    try:
-        fcntl.flock(held, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        held.close()
-        raise InUse(f"{path} is already open in another Benchday. Use that one, or stop it first.") from None
-    if path.exists() and not os.access(path, os.W_OK):
-        held.close()
-        raise CannotOpen(f"{path} is read-only. Make it writable, or choose another folder with --data.")
-    return held
+        shutil.copyfile(copy, unready)
+        schema.upgrade(unready)
+        check(unready)
+        backup.sync(unready)
+    except BaseException:
+        unready.unlink(missing_ok=True)
+        raise
+    return unready
 
 
-def _network_file_system(path: Path) -> str:
-    with suppress(OSError):
-        mounts = [line.split() for line in Path("/proc/mounts").read_text().splitlines()]
-        place = str(path.absolute())
-        under = [(mount[1], mount[2]) for mount in mounts if place.startswith(mount[1].rstrip("/") + "/")]
-        if under and max(under)[1] in NETWORK_FILE_SYSTEMS:
-            return max(under)[1]
-    return ""
+def _replace(path: Path, unready: Path, *, at: datetime) -> Path | None:
+    """Put the ready copy in the place of a closed database; return where the old one is kept, if there was one."""
+    kept = None
+    with suppress(Damaged):
+        if path.exists() and path.stat().st_size > 0:
+            check(path)
+            kept = backup.make(path, at=at, why=backup.BEFORE_RESTORE)
+    arriving = unready.replace(_arriving(path))
+    backup.sync(path.parent)
+    return backup.put_back(path, arriving, at=at) or kept
 
 
-def _engine(path: Path, *, writes: bool) -> Engine:
-    """Return the engine with one writing connection, or the one with several that only read."""
-    size = {"pool_size": 1, "max_overflow": 0} if writes else {"pool_size": 4, "max_overflow": 4}
+def _engine(path: Path, begin: str, pragmas: tuple[str, ...], *, most: int) -> Engine:
+    """Return an engine of at most so many connections, which stay open and begin their transactions as told."""
     engine = create_engine(
-        f"sqlite:///{path}", pool_timeout=BUSY_SECONDS, connect_args={"timeout": BUSY_SECONDS}, **size
+        URL.create("sqlite", database=str(path)),
+        pool_size=most,
+        max_overflow=0,
+        pool_timeout=BUSY_SECONDS,
+        pool_use_lifo=True,
+        connect_args={"timeout": BUSY_SECONDS},
     )
 
     @event.listens_for(engine, "connect")
     def _connect(connection: sqlite3.Connection, _: object) -> None:
         connection.isolation_level = None  # we say BEGIN ourselves, below
-        for pragma in (
-            "journal_mode=WAL",
-            "synchronous=FULL",
-            "foreign_keys=ON",
-            f"query_only={'OFF' if writes else 'ON'}",
-        ):
+        for pragma in pragmas:
             connection.execute(f"PRAGMA {pragma}")
 
     @event.listens_for(engine, "begin")
     def _begin(connection: Any) -> None:
-        connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+        connection.exec_driver_sql(begin)
 
     return engine

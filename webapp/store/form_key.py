@@ -36,6 +36,7 @@ def claim(db: Session, key: str) -> None:
 
 
 def remember(db: Session, key: str, *, at: datetime) -> None:
+    """Keep that the form with this key was handled, and forget those of last week."""
     if key:
         db.exec(delete(FormKeyRow).where(FormKeyRow.at < at - KEPT))  # type: ignore[arg-type]
         db.add(FormKeyRow(id=key[:LONGEST], led_to=db.info.get("leads_to", ""), at=at))

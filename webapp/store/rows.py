@@ -7,6 +7,9 @@ from sqlmodel import Session, SQLModel
 
 T = TypeVar("T", bound=SQLModel)
 
+LARGEST_ID = 2**63 - 1
+"""SQLite's; a larger number in an address names nothing."""
+
 
 class Missing(Exception):
     """There is no such row, or it was removed."""
@@ -22,7 +25,7 @@ class ChangedMeanwhile(Exception):
 
 def find(db: Session, table: type[T], row_id: int | str) -> T:
     """Return the row. Raises Missing when it is not there or was removed."""
-    row = db.get(table, row_id)
+    row = db.get(table, row_id) if isinstance(row_id, str) or abs(row_id) <= LARGEST_ID else None
     if row is None or getattr(row, "removed_at", None) is not None:
         raise Missing(f"{table.__tablename__} {row_id}")
     return row

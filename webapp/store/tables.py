@@ -48,9 +48,13 @@ def of(table: str, *, optional: bool = False) -> Any:
 
 
 class Row(SQLModel):
-    """What every changeable row has. in_history: whether its changes are kept and can be undone."""
+    """What every changeable row has. in_history: whether its changes are kept and can be undone.
+
+    can_be_hidden: whether undoing its insertion marks it as removed, since others may refer to it, or deletes it.
+    """
 
     in_history: ClassVar[bool] = True
+    can_be_hidden: ClassVar[bool] = True
     id: int | None = Field(default=None, primary_key=True)
     version: int = 1
     removed_at: datetime | None = None
@@ -184,8 +188,9 @@ class PracticeRow(SQLModel, table=True):
 
 
 class ShopRow(Row, table=True):
-    """The shop itself; one row."""
+    """The shop itself; one row, found by its number and never by whether it was removed."""
 
+    can_be_hidden: ClassVar[bool] = False
     __tablename__ = "shop"
     __table_args__ = rules(
         only_one="id = 1", profile_json="json_valid(profile)", terms_json="terms IS NULL OR json_valid(terms)"
