@@ -92,16 +92,25 @@ def rough_size(part: Part, practice: ShopPractice, *, where: str = "") -> RoughS
     quarter = _stock(part, practice)
     if isinstance(quarter, Problem):
         return quarter
-    finished = part.sizes or tuple(
-        typed(f"Finished {side}", size, where=where)
-        for side, size in (("thickness", part.thickness), ("width", part.width), ("length", part.length))
-    )
+    thickness, width, length, *extra = _sizes_of(part, where)
     return RoughSize(
         quarter.name,
-        _rough_thickness(quarter, finished[0], practice),
-        _rough_width(finished[1], practice),
-        _rough_length(finished[2], part.extra_length, practice, where),
+        _rough_thickness(quarter, thickness, practice),
+        _rough_width(width, practice),
+        _rough_length(length, extra[0] if extra else None, practice),
     )
+
+
+def _sizes_of(part: Part, where: str) -> tuple[Figure, ...]:
+    """Return thickness, width, length and any extra length, with the working the part keeps of them."""
+    known = (
+        ("Finished thickness", part.thickness),
+        ("Finished width", part.width),
+        ("Finished length", part.length),
+        *((("Extra length until the last cut", part.extra_length),) if part.extra_length.inches else ()),
+    )
+    rest = (typed(label, size, where=where) for label, size in known[len(part.sizes) :])
+    return (*part.sizes, *rest)
 
 
 def _stock(part: Part, practice: ShopPractice) -> Quarter | Problem:
@@ -134,13 +143,13 @@ def _rough_width(finished: Figure, practice: ShopPractice) -> Figure:
     return Figure("Rough width", width, Unit.INCH, _ROUGH_WIDTH, (finished, edge, kerf))
 
 
-def _rough_length(finished: Figure, extra: Length, practice: ShopPractice, where: str) -> Figure:
+def _rough_length(finished: Figure, later: Figure | None, practice: ShopPractice) -> Figure:
     left, kerf = practice.figure("length_per_part"), practice.figure("kerf")
-    length = finished.value + extra.inches + left.value + kerf.value
-    if not extra.inches:
+    length = finished.value + left.value + kerf.value
+    if later is None:
         return Figure("Rough length", length, Unit.INCH, _ROUGH_LENGTH, (finished, left, kerf))
-    later = typed("Extra length until the last cut", extra, where=where)
-    return Figure("Rough length", length, Unit.INCH, _ROUGH_LENGTH_EXTRA, (finished, later, left, kerf))
+    came_from = (finished, later, left, kerf)
+    return Figure("Rough length", length + later.value, Unit.INCH, _ROUGH_LENGTH_EXTRA, came_from)
 
 
 def board_feet(thickness: Figure, width: Figure, length: Figure, pieces: Figure | None = None) -> Figure:

@@ -21,7 +21,8 @@ class Part:
     """Some alike parts at their finished size, of one material.
 
     mark: the part mark written on the stock, unique in its piece; extra_length: kept until the last cut.
-    sizes: thickness, width and length as figures, with their working down to what was typed, if known.
+    sizes: thickness, width, length and any extra length as figures, with their working, if known;
+    counted: how the count came about, if it was worked out.
     """
 
     mark: str
@@ -34,6 +35,7 @@ class Part:
     grain: Grain = Grain.LENGTH
     extra_length: Length = ZERO
     sizes: tuple[Figure, ...] = ()
+    counted: Figure | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -144,12 +144,15 @@ class BaseCabinet(Glued, Finished):
         yield part("Side", 2, (case.thick, case.deep, case.side), stock)
         yield part("Bottom", 1, (case.thick, case.deep, case.inner), stock)
         stretcher: Sizes = (case.thick, making.typed("stretcher_width"), case.inner)
-        yield part("Stretcher", self.stretchers, stretcher, stock, grain=Grain.FREE)
+        counted = making.typed("stretchers")
+        yield part("Stretcher", self.stretchers, stretcher, stock, grain=Grain.FREE, counted=counted)
         yield part("Back", 1, (case.back_thick, making.typed("width"), case.back_height), back)
         if self.fixed_shelves:
-            yield part("Fixed shelf", self.fixed_shelves, (case.thick, case.deep, case.inner), stock)
+            fixed: Sizes = (case.thick, case.deep, case.inner)
+            yield part("Fixed shelf", self.fixed_shelves, fixed, stock, counted=making.typed("fixed_shelves"))
         if self.adjustable_shelves:
-            yield part("Adjustable shelf", self.adjustable_shelves, self._loose_shelf(case, making), stock)
+            loose, many = self._loose_shelf(case, making), making.typed("adjustable_shelves")
+            yield part("Adjustable shelf", self.adjustable_shelves, loose, stock, counted=many)
 
     def _loose_shelf(self, case: Case, making: Making) -> Sizes:
         play, setback = making.habit("shelf_play"), making.habit("shelf_setback")

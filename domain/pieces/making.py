@@ -65,14 +65,17 @@ def marked(parts: Iterable[Part]) -> tuple[Part, ...]:
 
 
 def part(name: str, count: int, sizes: Sizes, material: Material, *, grain: Grain = Grain.LENGTH,
-         extra: Figure | None = None) -> Part:  # fmt: skip
-    """Return alike parts, unmarked. sizes: finished; extra: length kept until the last cut [in]."""
+         extra: Figure | None = None, counted: Figure | None = None) -> Part:  # fmt: skip
+    """Return alike parts, unmarked.
+
+    sizes: finished; extra: length kept until the last cut [in]; counted: how the count came about.
+    """
     thickness, width, length = (size.length for size in sizes)
     if material.kind is MaterialKind.SHEET and is_fibreboard(material):
         grain = Grain.FREE
     kept = (*sizes, extra) if extra else sizes
     more = extra.length if extra else Length(Fraction(0))
-    return Part("", name, count, thickness, width, length, material, grain, more, kept)
+    return Part("", name, count, thickness, width, length, material, grain, more, kept, counted)
 
 
 def joint(name: str, count: int, length: Figure, width: Figure, glue: str, fastener: Material | None = None,

@@ -121,8 +121,9 @@ def sum_problems(boards: Boards, across: Figure, trim: Figure, field: str) -> It
 
 def panel_parts(panel: Panel, name: str) -> tuple[Part, ...]:
     """Return the boards, unmarked."""
+    counted = panel.counted if len(panel.boards) == 1 else None
     return tuple(
-        part(name, count, (panel.thickness, width, panel.along), panel.material, extra=panel.extra)
+        part(name, count, (panel.thickness, width, panel.along), panel.material, extra=panel.extra, counted=counted)
         for count, width in panel.boards
     )
 

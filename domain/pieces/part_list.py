@@ -220,7 +220,8 @@ def _part(one: Listed, making: Making) -> Part:
         stock = Material(MaterialKind.LUMBER, one.material, one.quarter, one.grade)
     else:
         stock = lumber(one.material, one.grade, one.thickness, making.practice)
-    return part(one.name, one.count, (thickness, width, length), stock)
+    counted = typed(f"Count, {label}", one.count, where=where)
+    return part(one.name, one.count, (thickness, width, length), stock, counted=counted)
 
 
 def _steps(parts: Sequence[Part], surfaces: Sequence[Face]) -> Iterator[Step]:

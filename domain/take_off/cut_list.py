@@ -36,7 +36,7 @@ def _cut_lines_of(placed: PlacedPiece, practice: ShopPractice) -> tuple[tuple[Cu
 
 def _cut_line(one: Made, part: Part, practice: ShopPractice) -> CutLine | Problem:
     ref = PartRef(one.placed.id, one.placed.name, part.mark)
-    pieces = times(each("Pieces", part.count, f"{part.name} in one"), one.quantity)
+    pieces = times(part.counted or each("Pieces", part.count, "in one of it"), one.quantity)
     thickness, width, length = part.sizes[:3]
     sizes = (thickness, width, length)
     if part.material.kind is MaterialKind.SHEET:
