@@ -11,7 +11,10 @@ from domain.problem import Problem
 
 @dataclass(frozen=True, slots=True)
 class OtherWood:
-    """Another species. wood: only pieces made of it, empty for any; grade: empty leaves it."""
+    """Another species. wood: only what is made of it, empty for what a piece is mainly made of.
+
+    grade: empty leaves it as it is.
+    """
 
     other_wood: str
     wood: str = ""
@@ -20,7 +23,7 @@ class OtherWood:
 
 @dataclass(frozen=True, slots=True)
 class OtherSheet:
-    """Another sheet material. sheet: only pieces made of it, empty for any."""
+    """Another sheet material. sheet: only what is made of it, empty for what a piece is mainly made of."""
 
     other_sheet: str
     sheet: str = ""
@@ -116,16 +119,28 @@ def _changed(change: Change, placed: Sequence[PlacedPiece], meant: frozenset[int
 def _new_choices(change: OtherWood | OtherSheet | OtherFinish, piece: Any) -> dict[str, Any]:
     """Return the fields of a piece that change; a piece that does not ask for them keeps what it is."""
     if isinstance(change, OtherWood):
-        meant = change.wood or getattr(piece, "species", "")
-        new = {"species": change.other_wood, "grade": change.grade or None}
-        return _known(piece, new) if meant and meant == getattr(piece, "species", "") else {}
+        names = _made_of(piece, "species", change.wood, is_used=getattr(piece, "is_solid", True))
+        new = dict.fromkeys(names, change.other_wood)
+        return new | _known(piece, {"grade": change.grade or None}) if "species" in new else new
     if isinstance(change, OtherSheet):
-        meant = change.sheet or getattr(piece, "sheet", "")
-        return {"sheet": change.other_sheet} if meant and meant == getattr(piece, "sheet", "") else {}
+        names = _made_of(piece, "sheet", change.sheet, is_used=not getattr(piece, "is_solid", False))
+        return dict.fromkeys(names, change.other_sheet)
     finish = getattr(piece, "finish", NONE)
     if finish == NONE or (change.finish and finish != change.finish):
         return {}
     return _known(piece, {"finish": change.other_finish or None, "coats": change.coats, "colour": change.colour})
+
+
+def _made_of(piece: Any, what: str, named: str, *, is_used: bool) -> list[str]:
+    """Return the fields that say what a piece is made of: its main one, or all that hold the named material.
+
+    Inner parts, such as `box_species` or `back_sheet`, change only when their own material is named.
+    is_used: whether the main one is what the piece is really made of.
+    """
+    names = [field.name for field in fields(piece)]
+    inner = [name for name in names if name.endswith(f"_{what}")] if named else []
+    main = [what] if what in names and is_used else []
+    return [name for name in main + inner if not named or getattr(piece, name) == named]
 
 
 def _known(piece: Any, new: dict[str, Any]) -> dict[str, Any]:

@@ -19,8 +19,10 @@ from domain.option import (
     with_belongings,
 )
 from domain.pieces.ask import NONE, size
-from domain.pieces.choices import Finished, SolidOrSheet
+from domain.pieces.choices import Finished, MadeOf
+from domain.pieces.drawer import Drawer
 from domain.pieces.piece import PlacedPiece
+from domain.pieces.slab import SolidOrSheet
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,9 +99,26 @@ def test_a_piece_left_out_takes_along_what_belongs_to_it():
 
 
 def test_changes_follow_one_another():
-    changes = (OtherWood("Black cherry", wood="White oak"), OtherSheet("birch plywood"), OtherFinish("", coats=1))
+    changes = (OtherWood("Black cherry"), OtherWood("Walnut", wood="Black cherry"), OtherFinish("", coats=1))
     first = apply(Option(1, "All of it", changes), JOB)[0].piece
-    assert (first.species, first.sheet, first.coats) == ("Black cherry", "birch plywood", 1)
+    assert (first.species, first.coats) == ("Walnut", 1)
+
+
+def test_wood_changes_where_wood_is_used_and_sheet_where_sheet_is():
+    job = (a_panel(1), a_panel(2, made_of=MadeOf.SHEET))
+    solid, sheet = apply(Option(1, "Both", (OtherWood("Black cherry"), OtherSheet("birch plywood"))), job)
+    assert (solid.piece.species, solid.piece.sheet) == ("Black cherry", job[0].piece.sheet)
+    assert (sheet.piece.species, sheet.piece.sheet) == ("White oak", "birch plywood")
+
+
+def test_inner_parts_change_only_when_their_own_material_is_named():
+    drawer = PlacedPiece(1, "Drawer", 1, Drawer())
+    (front_only,) = apply(Option(1, "Front", (OtherWood("Black cherry", grade="FAS"),)), [drawer])
+    assert (front_only.piece.species, front_only.piece.box_species) == ("Black cherry", drawer.piece.box_species)
+    for made_of in MadeOf:
+        with_front = replace(drawer, piece=replace(drawer.piece, made_of=made_of))
+        (inside,) = apply(Option(1, "Box", (OtherWood("Walnut", wood=drawer.piece.box_species),)), [with_front])
+        assert (inside.piece.species, inside.piece.box_species) == (drawer.piece.species, "Walnut")
 
 
 def test_a_change_that_changes_nothing_is_a_problem():
