@@ -11,7 +11,6 @@ from domain.job_steps import HAND_OVER, job_steps, named_finishes, scuff_step
 from domain.job_waits import brings_lumber, job_waits
 from domain.operation import OPERATIONS, OperationTime, minutes, unsaid
 from domain.part import Step, TaskKind, Wait
-from domain.pieces.piece import PlacedPiece
 from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.take_off import TakeOff
@@ -70,16 +69,9 @@ class _Making:
     def tasks(self) -> tuple[Task, ...]:
         """Return all tasks in order, linked, without what the maker recorded."""
         own = tuple(self._own_steps())
-        made = [
-            *self._delivery_tasks(),
-            *(self._piece_task(built.placed, step) for built in self.take_off.pieces for step in built.steps),
-            *(self._task(step, step.key) for step in own),
-        ]
-        waits = job_waits(self.take_off, self.deliveries, own, self.practice)
-        links = {then: [self._link(wait) for wait in found] for then, found in waits.items()}
-        made = [replace(task, links=tuple(_merged(task.links, links.get(task.part, ())))) for task in made]
-        made = [self._handed_over(task, made) for task in made]
-        return tuple(replace(task, position=100 * place) for place, task in enumerate(made, start=1))
+        steps = (*self._delivery_steps(), *self._piece_steps(), *(_Part(step.key, step, step.name) for step in own))
+        waits = self._waits(steps, job_waits(self.take_off, self.deliveries, own, self.practice))
+        return tuple(self._task(part, waits[part.key], 100 * place) for place, part in enumerate(steps, start=1))
 
     def unsaid(self) -> Iterator[Problem]:
         """Yield the operations nobody has given a time."""
@@ -111,87 +103,99 @@ class _Making:
         has_begun = coat is not None and (coat.started_at or coat.finished_at) is not None
         return not has_begun and self.now > before.finished_at + window.at_most
 
-    def _piece_task(self, placed: PlacedPiece, step: Step) -> Task:
-        many = f"{placed.quantity} × " if placed.quantity > 1 else ""
-        name = f"{many}{placed.name}: {step.name[:1].lower()}{step.name[1:]}"
-        return self._task(step, f"p{placed.id}.{step.key}", name=name, piece_id=placed.id)
+    def _piece_steps(self) -> Iterator["_Part"]:
+        for built in self.take_off.pieces:
+            placed = built.placed
+            title = f"{placed.quantity} × {placed.name}" if placed.quantity > 1 else placed.name
+            for step in built.steps:
+                name = f"{title}: {step.name[:1].lower()}{step.name[1:]}"
+                yield _Part(f"p{placed.id}.{step.key}", step, name, piece_id=placed.id)
 
-    def _task(self, step: Step, part: str, *, name: str = "", piece_id: int | None = None) -> Task:
-        takes = minutes(step.work, self.times) if step.work else step.elapsed or _no_time()
-        crews = [self.times[work.operation].crew for work in step.work if work.operation in self.times]
-        prefix = part.removesuffix(step.key)
-        return Task(
-            key=key_of(self.job.id, part),
-            job_id=self.job.id,
-            job_name=self.job.name,
-            name=name or step.name,
-            kind=step.kind,
-            takes=takes,
-            crew=max(step.crew, *crews) if crews else step.crew,
-            links=tuple(self._link(replace(wait, step=prefix + wait.step)) for wait in step.after),
-            clamps=step.clamps,
-            bench=step.bench,
-            until=key_of(self.job.id, prefix + step.until) if step.until else "",
-            splittable=step.kind not in WHOLE_KINDS,
-            piece_id=piece_id,
-            operations=tuple(dict.fromkeys(work.operation for work in step.work)),
-        )
-
-    def _delivery_tasks(self) -> Iterator[Task]:
+    def _delivery_steps(self) -> Iterator["_Part"]:
         for delivery in self.deliveries:
             lead = Figure("Lead time", Fraction(delivery.lead_time // timedelta(minutes=1), 1440), Unit.DAY, _LEAD)
-            yield Task(
-                key=delivery_key(self.job.id, delivery),
-                job_id=self.job.id,
-                job_name=self.job.name,
-                name=delivery.name,
-                kind=TaskKind.DELIVERY,
-                takes=lead,
-                started_at=delivery.ordered_at,
-                expected_at=delivery.expected_at,
-                finished_at=delivery.arrived_at,
-            )
+            comes = Step(f"{delivery.key}.delivery", delivery.name, TaskKind.DELIVERY, elapsed=lead)
+            yield _Part(comes.key, comes, comes.name, delivery=delivery)
             if brings_lumber(delivery):
-                rest = Step(f"{delivery.key}.acclimate", f"Lumber gets used to the shop: {delivery.name}",
-                            TaskKind.ACCLIMATE, elapsed=self.practice.figure("acclimation_days"),
-                            after=(Wait(f"{delivery.key}.delivery"),))  # fmt: skip
-                yield self._task(rest, rest.key)
+                name = f"Lumber gets used to the shop: {delivery.name}"
+                days = self.practice.figure("acclimation_days")
+                waits = (Wait(comes.key),)
+                rest = Step(f"{delivery.key}.acclimate", name, TaskKind.ACCLIMATE, elapsed=days, after=waits)
+                yield _Part(rest.key, rest, rest.name)
+
+    def _waits(
+        self, parts: Sequence["_Part"], across: Mapping[str, Sequence[Wait]]
+    ) -> Mapping[str, Mapping[str, Wait]]:
+        """Return what each part waits for, by their keys; the hand-over for all that nothing else waits for."""
+        waits: dict[str, dict[str, Wait]] = {}
+        for part in parts:
+            own = (replace(wait, step=part.prefix + wait.step) if part.prefix else wait for wait in part.step.after)
+            waits[part.key] = _merged(*own, *across.get(part.key, ()))
+        if HAND_OVER in waits:
+            waited_for = {before for found in waits.values() for before in found} | {HAND_OVER}
+            waits[HAND_OVER] |= {key: Wait(key) for key in waits if key not in waited_for}
+        return waits
+
+    def _task(self, part: "_Part", waits: Mapping[str, Wait], position: int) -> Task:
+        step, delivery = part.step, part.delivery
+        crews = [self.times[work.operation].crew for work in step.work if work.operation in self.times]
+        return Task(
+            key=key_of(self.job.id, part.key),
+            job_id=self.job.id,
+            job_name=self.job.name,
+            name=part.name,
+            kind=step.kind,
+            takes=minutes(step.work, self.times) if step.work else step.elapsed or _NO_TIME,
+            crew=max(step.crew, *crews) if crews else step.crew,
+            links=tuple(self._link(wait) for wait in waits.values()),
+            clamps=step.clamps,
+            bench=step.bench,
+            until=key_of(self.job.id, part.prefix + step.until) if step.until else "",
+            splittable=step.kind not in WHOLE_KINDS,
+            position=position,
+            piece_id=part.piece_id,
+            operations=tuple(dict.fromkeys(work.operation for work in step.work)),
+            started_at=delivery.ordered_at if delivery else None,
+            expected_at=delivery.expected_at if delivery else None,
+            finished_at=delivery.arrived_at if delivery else None,
+        )
 
     def _link(self, wait: Wait) -> Link:
-        """Return the link of a wait that names a whole key within the job."""
         before = key_of(self.job.id, wait.step)
         return Link(before, wait.at_least, wait.at_most, why=wait.why, if_missed=wait.if_missed)
 
-    def _handed_over(self, task: Task, made: Sequence[Task]) -> Task:
-        """Return the task; the hand-over waits for everything that nothing else waits for."""
-        if task.part != HAND_OVER:
-            return task
-        waited_for = {link.before for each in made for link in each.links}
-        ends = [Link(each.key) for each in made if each.key not in waited_for and each is not task]
-        return replace(task, links=tuple(_merged(task.links, ends)))
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """A step with its key and name within the job. prefix: what its own waits' keys begin with."""
+
+    key: str
+    step: Step
+    name: str
+    piece_id: int | None = None
+    delivery: Delivery | None = None
+
+    @property
+    def prefix(self) -> str:
+        return self.key.removesuffix(self.step.key)
 
 
 _LEAD = Rule("the longest lead time of what comes with it", "price book")
+_NO_TIME = Figure("A moment", Fraction(0), Unit.MINUTE, Rule("no time passes"))
 
 
-def _no_time() -> Figure:
-    return Figure("A moment", Fraction(0), Unit.MINUTE, Rule("no time passes"))
-
-
-def _merged(*links: Iterable[Link]) -> Iterator[Link]:
-    """Yield the links, of several to one task only the last to let go; a window that closes is kept."""
-    by_before: dict[str, Link] = {}
-    for link in (link for each in links for link in each):
-        known = by_before.get(link.before)
-        if known is None:
-            by_before[link.before] = link
-        else:
-            closes = [most for most in (known.at_most, link.at_most) if most is not None]
-            longer = max(known, link, key=lambda each: each.at_least)
-            by_before[link.before] = replace(
+def _merged(*waits: Wait) -> dict[str, Wait]:
+    """Return the waits by what they wait for, of several only the last to let go; a window that closes is kept."""
+    merged: dict[str, Wait] = {}
+    for wait in waits:
+        known = merged.setdefault(wait.step, wait)
+        if known is not wait:
+            closes = [most for most in (known.at_most, wait.at_most) if most is not None]
+            longer = max(known, wait, key=lambda each: each.at_least)
+            merged[wait.step] = replace(
                 longer,
                 at_most=min(closes, default=None),
-                why=longer.why or known.why or link.why,
-                if_missed=known.if_missed or link.if_missed,
+                why=longer.why or known.why or wait.why,
+                if_missed=known.if_missed or wait.if_missed,
             )
-    yield from by_before.values()
+    return merged

@@ -58,6 +58,7 @@ def _between_pieces(take_off: TakeOff) -> Iterator[Waiting]:
 
 def _materials(take_off: TakeOff, deliveries: Iterable[Delivery]) -> Iterator[Waiting]:
     """Yield the waits for deliveries: lumber until it is used to the shop, finish before its first coat."""
+    earlier = {built.placed.id: _upstream(built) for built in take_off.pieces}
     for delivery in deliveries:
         for line in take_off.lines:
             if line.material.key not in delivery.materials:
@@ -70,7 +71,7 @@ def _materials(take_off: TakeOff, deliveries: Iterable[Delivery]) -> Iterator[Wa
             pieces = {ref.piece_id for ref in line.parts}
             for built in take_off.pieces:
                 if built.placed.id in pieces:
-                    yield from ((step, wait) for step in _needs(built, line.material))
+                    yield from ((step, wait) for step in _needs(built, line.material, earlier[built.placed.id]))
 
 
 def _first_coats(take_off: TakeOff, family: str) -> Iterator[str]:
@@ -137,13 +138,15 @@ def _last(built: BuiltPiece, stages: frozenset[Stage]) -> tuple[str, ...]:
     return tuple(f"p{built.placed.id}.{step.key}" for step in inside if step.key not in waited_for)
 
 
-def _needs(built: BuiltPiece, material: Material) -> tuple[str, ...]:
-    """Return the keys within the job of the steps of a piece at which a material is first needed."""
+def _needs(built: BuiltPiece, material: Material, earlier: Mapping[str, set[str]]) -> tuple[str, ...]:
+    """Return the keys within the job of the steps of a piece at which a material is first needed.
+
+    earlier: from _upstream().
+    """
     kinds = NEEDED_AT.get(material.kind, frozenset())
     if material.name in IN_GLUED_JOINTS:
         kinds |= {TaskKind.GLUE_UP}
     using = {step.key for step in built.steps if step.kind in kinds}
-    earlier = _upstream(built)
     first = [step.key for step in built.steps if step.key in using and not using & earlier[step.key]]
     return tuple(f"p{built.placed.id}.{key}" for key in first) or _first(built, frozenset(Stage))
 

@@ -68,9 +68,7 @@ class ShopCalendar:
     def next_open(self, instant: datetime) -> datetime:
         """Return the first instant at or after one at which the shop is open."""
         now_open = self.is_open(instant)
-        return (
-            instant.astimezone(UTC) if now_open else instant_of(self.minutes.next_open(minute_after(instant)))
-        )
+        return instant.astimezone(UTC) if now_open else instant_of(self.minutes.next_open(minute_after(instant)))
 
     def closes(self, instant: datetime) -> datetime:
         """Return when the stretch ends that holds an instant, or that comes next."""
@@ -131,7 +129,7 @@ DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sun
 
 def in_minutes(duration: timedelta) -> int:
     """Return a duration in whole minutes, parts of one rounded up."""
-    return -(-duration // timedelta(minutes=1))
+    return duration.days * 1440 - (-(duration.seconds + bool(duration.microseconds)) // 60)
 
 
 def _length(hours: tuple[time, time]) -> int:

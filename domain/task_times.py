@@ -16,7 +16,8 @@ class TaskTimes:
     """When a task can and must happen, in minutes of domain.open_minutes; floats on the task's own clock.
 
     ready: everything it waits for has let go, whether or not the shop is open; held_by: the link that let go
-    last, None when no link holds it; is_over: finished, or an unattended wait whose time has passed;
+    last, None when no link holds it; is_over: finished, or an unattended wait whose time has passed (one
+    that waits for nothing and nobody has set a day for has not begun by itself);
     is_running: begun and not over; waits_for: keys of tasks that are not over; critical: if it slips, so does
     the finish of its job. What is over has no float and its latest times are what really happened.
     """
@@ -145,6 +146,7 @@ class _Network:
             start = self.start[number] = ready if by_itself else max(ready, self.now)
             finish = self.finish[number] = start + self.work[number]
             let_go = all(self.over[before] for before, _, _ in self.waits[number])
+            let_go = let_go and (by_itself or task.not_before is not None)
             self.begun[number] = by_itself and let_go and start <= self.now
             self.over[number] = let_go and finish <= self.now
 

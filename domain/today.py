@@ -59,7 +59,7 @@ class Today:
 
     starts_at: now, or when the shop opens; interrupted_at: the next timer that calls or closing time;
     fits: what can start and be done by then; too_long: what can start but not be done by then;
-    to_order: deliveries not ordered yet; blocked: what is next in line, and what holds it.
+    to_arrange: deliveries to order and days to agree; blocked: what is next in line, and what holds it.
     """
 
     now: datetime
@@ -71,7 +71,7 @@ class Today:
     late: tuple[Noted, ...]
     fits: tuple[Doable, ...]
     too_long: tuple[Doable, ...]
-    to_order: tuple[Noted, ...]
+    to_arrange: tuple[Noted, ...]
     blocked: tuple[Noted, ...]
 
 
@@ -111,7 +111,7 @@ class _Day:
             late=tuple(self._late()),
             fits=tuple(self._doable(each) for each in fitting),
             too_long=tuple(self._doable(each) for each in doable if each not in fitting),
-            to_order=tuple(self._to_order()),
+            to_arrange=tuple(self._to_arrange()),
             blocked=tuple(self._blocked()),
         )
 
@@ -229,12 +229,14 @@ class _Day:
         waits = (self.plan.tasks[key] for key in each.waits_for)
         return all(one.has_begun or not one.waits_for for one in waits)
 
-    def _to_order(self) -> Iterator[Noted]:
+    def _to_arrange(self) -> Iterator[Noted]:
+        """Yield what takes a call, not hands: goods to order, a day to agree."""
+        on = self.calendar.local(self.now).date()
         for each in self.plan.tasks.values():
-            if each.task.kind is TaskKind.DELIVERY and not each.has_begun:
-                by = latest_order_day(self.plan, each.key)
-                if by is not None:
-                    yield Noted(each, f"Order by {day(by, self.calendar.local(self.now).date())}.")
+            if each.task.kind is TaskKind.DELIVERY and (by := latest_order_day(self.plan, each.key)):
+                yield Noted(each, f"Order by {day(by, on)}.")
+            elif each.task.kind is TaskKind.MILESTONE and each.state is TaskState.READY:
+                yield Noted(each, f"Settle by {day(self.calendar.local(each.latest_start).date(), on)}.")
 
     def _blocked(self) -> Iterator[Noted]:
         for each in self._open(TaskState.WAITING):

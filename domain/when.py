@@ -21,6 +21,13 @@ def when(instant: datetime, now: datetime, zone: tzinfo) -> str:
     return f"{day(local.date(), today)} {clock}"
 
 
+def from_to(start: datetime, end: datetime, now: datetime, zone: tzinfo) -> str:
+    """Return a stretch of time, the day said once when it is one: `Tue 09:40 to 11:00`."""
+    same_day = start.astimezone(zone).date() == end.astimezone(zone).date()
+    until = when(end, end if same_day else now, zone)
+    return f"{when(start, now, zone)} to {until}"
+
+
 def day(value: date, today: date) -> str:
     """Return a date with its weekday, the year only when it is another one: `Tue 9 Jun`."""
     year = "" if value.year == today.year else f" {value.year}"

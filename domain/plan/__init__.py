@@ -1,6 +1,7 @@
 """The plan: every open job's tasks on two clocks, against its promise, with windows and loads checked."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from domain.open_minutes import instant_of, minute_after
@@ -12,7 +13,7 @@ from domain.plan.window import Window, closes_soonest, windows
 from domain.shop_calendar import ShopCalendar
 from domain.task import Task
 from domain.task_times import task_times
-from domain.when import day, days, when
+from domain.when import day, days, from_to, when
 
 __all__ = [
     "Bar", "BarKind", "Chart", "ChartRow", "JobPlan", "Overload", "Plan", "PlannedTask", "Resource", "Resources",
@@ -40,16 +41,22 @@ def plan(
     def say(at: int) -> str:
         return when(instant_of(at), now, calendar.tz)
 
+    def say_both(start: int, end: int) -> str:
+        return from_to(instant_of(start), instant_of(end), now, calendar.tz)
+
     made = {task.key: planned(task, times[task.key], minute) for task in tasks}
     used = uses(tasks, times, calendar.minutes, minute)
+    jobs = _jobs(made, promised, calendar, now)
+    for key in (key for job in jobs.values() for key in job.chain):
+        made[key] = replace(made[key], sets_date=True)
     return Plan(
         now=now,
         calendar=calendar,
         resources=resources,
         tasks=made,
-        jobs=_jobs(made, promised, calendar, now),
+        jobs=jobs,
         windows=windows(tasks, times, calendar.minutes, minute, say),
-        overloads=overloads(used, resources, calendar.minutes, say),
+        overloads=overloads(used, resources, calendar.minutes, say_both),
     )
 
 

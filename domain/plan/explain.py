@@ -20,6 +20,8 @@ def explain(plan: Plan, key: str) -> str:
         return (
             f"Not ordered yet. Ordered {_say(plan, each.earliest_start)}, it comes {_say(plan, each.earliest_finish)}."
         )
+    if each.task.kind is TaskKind.MILESTONE and each.state is TaskState.READY:
+        return "No day is set yet."
     if minute_after(each.ready_at) <= plan.minute and not each.waits_for:
         return f"Could start now{_hours(plan, each, plan.now)}." if _waits_for_hours(plan, each) else "Can start now."
     return f"{_held(plan, each)}{_hours(plan, each, each.ready_at)}."

@@ -72,11 +72,11 @@ def uses(tasks: Sequence[Task], times: Mapping[str, TaskTimes], hours: OpenMinut
 
 
 def overloads(
-    used: Iterable[Use], resources: Resources, hours: OpenMinutes, say: Callable[[int], str]
+    used: Iterable[Use], resources: Resources, hours: OpenMinutes, say: Callable[[int, int], str]
 ) -> tuple[Overload, ...]:
     """Return every stretch in which more is asked for than there is, earliest first.
 
-    say: a minute in words.
+    say: a stretch from minute to minute in words.
     """
     by_resource: dict[Resource, list[Use]] = {}
     for use in used:
@@ -124,10 +124,10 @@ def _joins(end: int, start: int, resource: Resource, hours: OpenMinutes) -> bool
     return end == start or (resource is Resource.HANDS and not hours.between(end, start))
 
 
-def _overload(stretch: _Stretch, resource: Resource, there: int, say: Callable[[int], str]) -> Overload:
+def _overload(stretch: _Stretch, resource: Resource, there: int, say: Callable[[int, int], str]) -> Overload:
     names = listing([f"“{task.name}”" for task in stretch.tasks.values()])
     words = (
-        f"From {say(stretch.start)} to {say(stretch.end)} the plan asks for {stretch.asked} {resource.value}; "
+        f"From {say(stretch.start, stretch.end)} the plan asks for {stretch.asked} {resource.value}; "
         f"there {'is' if there == 1 else 'are'} {there}: {names}."
     )
     return Overload(

@@ -1,7 +1,7 @@
 """A task with its times, a job with its finish, and the plan that holds them."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import Enum
 
@@ -28,7 +28,8 @@ class PlannedTask:
 
     latest_start, latest_finish: with them the promise still holds, or without a promise the earliest finish;
     total_float: what it may slip until then, negative when the promise is lost as things stand;
-    free_float: what it may slip and move no other task; critical: if it slips, the finish of its job slips;
+    free_float: what it may slip and move no other task; critical: if it slips at all, so does its job's finish;
+    sets_date: it stands in the chain that leads to the finish, though a night may leave it a few hours;
     ready_at: when everything it waits for has let go, though the shop may be closed; held_by: the link that
     let go last; waits_for: keys of what is not over yet; is_over: done, or a wait whose time has passed.
     """
@@ -45,6 +46,7 @@ class PlannedTask:
     ready_at: datetime
     held_by: Link | None
     waits_for: tuple[str, ...]
+    sets_date: bool = False
 
     @property
     def key(self) -> str:
@@ -91,7 +93,6 @@ class Plan:
     jobs: Mapping[int, JobPlan]
     windows: tuple[Window, ...] = ()
     overloads: tuple[Overload, ...] = ()
-    followers: Mapping[str, tuple[str, ...]] = field(default_factory=dict, repr=False)
 
     def of_job(self, job_id: int) -> tuple[PlannedTask, ...]:
         """Return the tasks of a job in their order."""

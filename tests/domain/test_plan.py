@@ -153,6 +153,7 @@ def test_several_jobs_are_each_held_to_their_own_promise():
     assert found.tasks["2/sand"].total_float == hours(6 * 8 - 1)
     assert found.tasks["2/sand"].free_float == timedelta(0)
     assert [job.name for job in found.jobs.values()] == ["Job 1", "Job 2"]
+    assert [each.key for each in found.of_job(1) if each.sets_date] == list(found.jobs[1].chain)
     assert found.jobs[1].chain == ("1/mill", "1/glue-up", "1/in clamps", "1/unclamp", "1/flatten")
 
 

@@ -151,7 +151,7 @@ def test_deliveries_say_when_to_order_and_when_they_are_late():
     lead = 7 * 24 * 60
     to_come = a_task("boards", lead, kind=TaskKind.DELIVERY)
     found = today(to_come, a_task("mill", 480, "boards"), promised={1: date(2026, 6, 26)})
-    assert [(each.planned.task.name, each.words) for each in found.to_order] == [("boards", "Order by Thu 18 Jun.")]
+    assert [(each.planned.task.name, each.words) for each in found.to_arrange] == [("boards", "Order by Thu 18 Jun.")]
     assert found.fits == ()
     ordered = replace(to_come, started_at=at("2026-05-20 09:00"), expected_at=at("2026-05-29 12:00"))
     late = today(ordered, a_task("mill", 480, "boards"))
@@ -160,6 +160,19 @@ def test_deliveries_say_when_to_order_and_when_they_are_late():
     on_its_way = today(replace(ordered, expected_at=at("2026-06-03 12:00")))
     assert on_its_way.timers[0].words == "Expected Wed 12:00"
     assert not on_its_way.timers[0].calls
+
+
+def test_a_day_nobody_has_agreed_on_is_to_be_settled_and_blocks_what_waits_for_it():
+    day = a_task("install day", 0, kind=TaskKind.MILESTONE)
+    deliver = a_task("deliver", 90, "install day")
+    found = today(day, deliver, promised={1: date(2026, 6, 5)})
+    assert [each.words for each in found.to_arrange] == ["Settle by Fri 5 Jun."]
+    assert found.blocked[0].words == "Waits for “install day”."
+    agreed = today(replace(day, not_before=at("2026-06-03 09:00")), deliver)
+    assert [each.words for each in agreed.to_arrange] == []
+    assert agreed.blocked[0].words == "Waits for “install day”."
+    here = today(replace(day, not_before=at("2026-06-03 09:00")), deliver, now=at("2026-06-03 09:00"))
+    assert names(here.fits) == ["deliver"]
 
 
 def test_what_is_short_is_said_beside_the_task():
