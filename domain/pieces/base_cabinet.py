@@ -102,11 +102,11 @@ class BaseCabinet(Glued, Finished):
         yield from self.finish_refusals()
         case = self._case(Making(self, practice, ""))
         if self.height.inches <= self.toe_kick_height.inches + 4 * case.thick.value:
-            words = f"Height “{self.height.exact()}” leaves no room above a toe kick of {self.toe_kick_height.tape()}."
-            yield Problem("height", f"{words} Try {(self.toe_kick_height + Length.of(30)).exact()}.")
+            words = f"Height “{self.height.tape()}” leaves no room above a toe kick of {self.toe_kick_height.tape()}."
+            yield Problem("height", f"{words} Try {(self.toe_kick_height + Length.of(30)).tape()}.")
         if self.stretcher_width.inches > case.deep.value:
             words = (
-                f"Stretcher width “{self.stretcher_width.exact()}” is more than the {case.deep.length.tape()} inside."
+                f"Stretcher width “{self.stretcher_width.tape()}” is more than the {case.deep.length.tape()} inside."
             )
             yield Problem("stretcher_width", f"{words} Try 4.")
 

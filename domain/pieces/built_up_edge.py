@@ -4,22 +4,24 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
+from math import ceil
 from typing import ClassVar
 
 from domain.figure import Figure, Rule, Unit, add_up
 from domain.glue_up import Stages, clamps, stages
 from domain.length import Length
-from domain.part import Built, Face, Grain, Joint, Part, Step, TaskKind
+from domain.material import Material
+from domain.part import Built, Face, Joint, Part, Step, TaskKind
 from domain.pieces.ask import number, pick, size, tick
 from domain.pieces.choices import GLUE, WOOD, Finished, Glued, SolidWood, thickness_refusals
-from domain.pieces.making import Making, each, faces, inches, joint, marked, part, weight_of
+from domain.pieces.making import Making, each, faces, inches, joint, marked, part, times, weight_of
 from domain.pieces.piece import Link
 from domain.pieces.steps import GlueUp, after, cured, glue_steps, sand_step, square_feet, work
 from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.wood import Cut, movement, species
 
-ENDS = "Ends"
+ENDS, FRONT = "Ends", "Front strip"
 
 
 class AcrossTop(Enum):
@@ -73,15 +75,15 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
         more = self.seen_thickness - self.top_thickness
         if more < Length.of("1/4"):
             words = (
-                f"Thickness it should look “{self.seen_thickness.exact()}” leaves {more.tape()} for the strip under "
+                f"Thickness it should look “{self.seen_thickness.tape()}” leaves {more.tape()} for the strip under "
                 f"a top of {self.top_thickness.tape()}. It must be at least 1/4 in more: leave the edge out, or "
-                f"try {(self.top_thickness + Length.of('3/4')).exact()}."
+                f"try {(self.top_thickness + Length.of('3/4')).tape()}."
             )
             yield Problem("seen_thickness", words)
             return
         yield from thickness_refusals(more, practice, "seen_thickness")
         if self.returned_ends and self.depth <= self.strip_width + self.across_wider:
-            words = f"Depth “{self.depth.exact()}” leaves no room for a returned end behind the front strip."
+            words = f"Depth “{self.depth.tape()}” leaves no room for a returned end behind the front strip."
             yield Problem("depth", words)
 
     def build(self, practice: ShopPractice, where: str) -> Built:
@@ -105,7 +107,7 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
         return inches("Strip thickness", seen.value - there.value, "thickness seen − thickness there", seen, there)
 
     def _strips(self, making: Making) -> tuple[Strip, ...]:
-        front = self._strip("Front strip", 1, making.typed("length"), self.end_grain_front, making)
+        front = self._strip(FRONT, 1, making.typed("length"), self.end_grain_front, making)
         if not self.returned_ends:
             return (front,)
         depth = making.typed("depth")
@@ -121,11 +123,23 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
         return Strip(name, count, width, length, is_across)
 
     def _part(self, strip: Strip, thick: Figure, making: Making) -> Part:
-        is_short = strip.is_across and self.across is AcrossTop.SHORT_GRAIN
-        grain = Grain.WIDTH if is_short else Grain.LENGTH
-        extra = making.habit("extra_length") if strip.name == "Front strip" and not is_short else None
         stock = self.lumber(thick.length, making.practice)
-        return part(strip.name, strip.count, (thick, strip.width, strip.length), stock, grain=grain, extra=extra)
+        if strip.is_across and self.across is AcrossTop.SHORT_GRAIN:
+            return self._short_pieces(strip, thick, stock, making)
+        extra = making.habit("extra_length") if strip.name == FRONT else None
+        return part(strip.name, strip.count, (thick, strip.width, strip.length), stock, extra=extra)
+
+    def _short_pieces(self, strip: Strip, thick: Figure, stock: Material, making: Making) -> Part:
+        """Return a strip as pieces side by side, each with its grain front to back."""
+        widest = making.habit("widest_board")
+        in_one = each("Pieces in a strip", ceil(strip.length.value / widest.value),
+                      "strip length ÷ widest board, rounded up", strip.length, widest)  # fmt: skip
+        counted = times(in_one, each("Strips", strip.count, f"{strip.name.lower()}s"))
+        wide = inches(
+            "Width of a piece", strip.length.value / in_one.value, "strip length ÷ pieces", strip.length, in_one
+        )
+        name = f"{strip.name}, short pieces"
+        return part(name, int(counted.value), (thick, wide, strip.width), stock, counted=counted)
 
     def _joint(self, strip: Strip, making: Making) -> Joint:
         return joint(f"{strip.name} to top", strip.count, strip.length, strip.width, self.glue)
@@ -192,6 +206,11 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
                     "along it between seasons: glued fast it will crack. Take short pieces with the top's grain."
                 )
                 yield Problem("across", words)
+        if self.across is AcrossTop.SHORT_GRAIN and any(strip.is_across for strip in strips):
+            words = (
+                "Mill one long board and cut the short pieces off it: short pieces are not safe in jointer or planer."
+            )
+            yield Problem("across", words)
         if self.strip_width > self.overhang:
             words = (
                 f"The strip is {self.strip_width.tape()} wide under an overhang of {self.overhang.tape()}, so it would "

@@ -89,7 +89,7 @@ class Door(SolidOrSheet, Finished):
         for name, size_of, frame in (("stile_width", self.width, self.stile_width),
                                      ("rail_width", self.height, self.rail_width)):  # fmt: skip
             if size_of - 2 * frame < Length.of(1):
-                words = f"“{frame.exact()}” leaves less than 1 in for the panel in {size_of.tape()}. Try 2 1/4."
+                words = f"“{frame.tape()}” leaves less than 1 in for the panel in {size_of.tape()}. Try 2 1/4."
                 yield Problem(name, f"{name.split('_')[0].capitalize()} width {words}")
         panel = self.thickness if self.is_solid else Length.of(self.sheet_thickness.value)
         if panel > self.frame_thickness:

@@ -108,15 +108,15 @@ class Drawer(SolidOrSheet, Finished):
         making = Making(self, practice, "")
         box, behind = self._box(making), making.habit("behind_drawer").length
         if self.depth - behind < box.length.length:
-            words = f"Opening depth “{self.depth.exact()}” is too little for a slide of {box.length.length.tape()}."
-            yield Problem("depth", f"{words} Try {(box.length.length + behind).exact()}.")
+            words = f"Opening depth “{self.depth.tape()}” is too little for a slide of {box.length.length.tape()}."
+            yield Problem("depth", f"{words} Try {(box.length.length + behind).tape()}.")
         if box.height.value < Fraction(3, 2):
             words = (
-                f"Opening height “{self.height.exact()}” leaves a box {box.height.length.tape()} high. Try 4 or more."
+                f"Opening height “{self.height.tape()}” leaves a box {box.height.length.tape()} high. Try 4 or more."
             )
             yield Problem("height", words)
         if box.end.value < 2 or box.bottom_width.value < 2:
-            words = f"Opening width “{self.width.exact()}” leaves no room in the box. Try 8 or more."
+            words = f"Opening width “{self.width.tape()}” leaves no room in the box. Try 8 or more."
             yield Problem("width", words)
 
     def build(self, practice: ShopPractice, where: str) -> Built:

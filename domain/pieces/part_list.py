@@ -23,7 +23,7 @@ from domain.problem import Problem
 from domain.sheet_goods import FIBREBOARDS
 from domain.wood import species_names
 
-MOST_LINES, MOST_COUNT, MOST_PROBLEMS = 500, 1_000, 20
+MOST_LINES, MOST_SIGNS, MOST_COUNT, MOST_PROBLEMS = 500, 100_000, 1_000, 20
 LEAST, THICKEST, WIDEST, LONGEST = Length.of("1/32"), Length.of(12), Length.feet(10), Length.feet(40)
 
 SHEET_WORDS = ("plywood", "sheet", "melamine", "veneered", "laminate", *FIBREBOARDS)
@@ -63,7 +63,7 @@ class PartList(Finished):
     links: ClassVar[tuple[Link, ...]] = ()
 
     lines: str = text(
-        "Parts", "", needed=True, longest=200_000, lines=True, group="Parts",
+        "Parts", "", needed=True, longest=2_000_000, lines=True, group="Parts",
         help=f"One part to a line: {_FORM}. Tabs, semicolons or commas between; a first line of headings is skipped.",
     )  # fmt: skip
     unit: ListUnit = pick("Numbers without a unit are", ListUnit.INCHES, group="Parts")
@@ -101,11 +101,17 @@ class PartList(Finished):
         )
 
 
-@lru_cache(maxsize=16)
 def read_list(lines: str, bare: Unit) -> tuple[tuple[Listed, ...], tuple[str, ...]]:
     """Return the parts of a list, and what is wrong with it, each naming its line. bare: unit of bare numbers."""
     if (many := lines.count("\n") + 1) > MOST_LINES + 1:
         return (), (f"{many:,} lines are too many for one list: up to {MOST_LINES} fit. Split it over several pieces.",)
+    if len(lines) > MOST_SIGNS:
+        return (), (f"{len(lines):,} characters are too many for one list. Keep it to {MOST_SIGNS:,}.",)
+    return _read(lines, bare)
+
+
+@lru_cache(maxsize=16)
+def _read(lines: str, bare: Unit) -> tuple[tuple[Listed, ...], tuple[str, ...]]:
     found: list[Listed] = []
     problems: list[str] = []
     rows = [(number, row) for number, line in enumerate(lines.splitlines(), start=1) if (row := _cells(line))]
@@ -136,7 +142,8 @@ def _listed(number: int, row: Sequence[str], bare: Unit) -> Listed:
     if len(row) != 6:
         raise ValueError(f"“{_short(', '.join(row))}” has {len(row)} cells, not 6. Type {_FORM}.")
     name, count, *sizes, material = row
-    if not name or len(name) > 80 or "|" in material or not f"{name}{material}".isprintable():
+    odd = "|" in material or not f"{name}{material}".isprintable()
+    if not name or not material or max(len(name), len(material)) > 80 or odd:
         raise ValueError(f"name “{_short(name)}” or material “{_short(material)}” is empty, too long or has odd signs.")
     if not _COUNT.fullmatch(count) or not 1 <= int(count) <= MOST_COUNT:
         raise ValueError(f"count “{_short(count)}” must be a whole number from 1 to {MOST_COUNT:,}. Try 2.")
@@ -203,7 +210,7 @@ def _stock_problems(listed: Sequence[Listed], practice: ShopPractice) -> Iterato
         if one.is_sheet:
             if nominal(one.thickness, one.material, practice) is None:
                 known = ", ".join(thickness.value for thickness in SheetThickness)
-                yield f"Line {one.line}: thickness “{one.thickness.exact()}” is not a sheet's. Try {known}."
+                yield f"Line {one.line}: thickness “{one.thickness.tape()}” is not a sheet's. Try {known}."
             continue
         found = rough_size(_part(one, Making(None, practice, "")), practice)
         if isinstance(found, Problem):

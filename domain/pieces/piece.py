@@ -115,7 +115,10 @@ def _field_problems(piece: Piece, asked: Asked) -> Iterator[Problem]:
 def _limit_problems(asked: Asked, value: Any) -> Iterator[Problem]:
     least, most = asked.ask.least, asked.ask.most
     if (least is not None and value < least) or (most is not None and value > most):
-        advice = f" Try {asked.ask.usual}." if asked.ask.usual else ""
+        usual = (
+            Length.parse(asked.ask.usual).tape() if asked.ask.usual and isinstance(value, Length) else asked.ask.usual
+        )
+        advice = f" Try {usual}." if usual else ""
         limits = f"from {_shown(least)} to {_shown(most)}"
         yield Problem(asked.name, f"{asked.ask.label} “{_shown(value)}” must be {limits}.{advice}")
 

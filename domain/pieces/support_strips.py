@@ -43,10 +43,10 @@ class SupportStrips:
 
     def own_problems(self, practice: ShopPractice) -> Iterator[Problem]:
         if self.spacing < self.width:
-            words = f"Apart at most “{self.spacing.exact()}” is less than the strips are wide. Try 18."
+            words = f"Apart at most “{self.spacing.tape()}” is less than the strips are wide. Try 18."
             yield Problem("spacing", words)
         elif self.run.inches / self.spacing.inches > 200:
-            yield Problem("spacing", f"Apart at most “{self.spacing.exact()}” makes more than 200 strips. Try 18.")
+            yield Problem("spacing", f"Apart at most “{self.spacing.tape()}” makes more than 200 strips. Try 18.")
 
     def build(self, practice: ShopPractice, where: str) -> Built:
         making = Making(self, practice, where)

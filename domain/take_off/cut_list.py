@@ -7,7 +7,7 @@ from functools import lru_cache
 from domain.figure import Figure, Rule, Unit, add_up
 from domain.lumber import AddOn, Extra, GradeYield, WasteShare, board_feet, grade_yield, gross, rough_size, usual_extra
 from domain.material import Material, MaterialKind
-from domain.part import Grain, Part
+from domain.part import Part
 from domain.pieces.making import each, times
 from domain.pieces.piece import PlacedPiece
 from domain.practice import ShopPractice
@@ -41,7 +41,7 @@ def _cut_line(one: Made, part: Part, practice: ShopPractice) -> CutLine | Proble
     sizes = (thickness, width, length)
     if part.material.kind is MaterialKind.SHEET:
         return CutLine(ref, part, pieces, sizes, sheet_area(_all_of(part, one)))
-    rough = rough_size(_along_the_grain(part), practice, where=one.placed.where)
+    rough = rough_size(part, practice, where=one.placed.where)
     if isinstance(rough, Problem):
         return rough
     stock = replace(part, material=replace(part.material, size=rough.quarter))
@@ -55,14 +55,6 @@ def _label(ref: PartRef, part: Part) -> str:
 
 def _all_of(part: Part, one: Made) -> Part:
     return replace(part, count=part.count * one.placed.quantity)
-
-
-def _along_the_grain(part: Part) -> Part:
-    """Return a part as its board lies: the length along the grain, where a part has it across."""
-    if part.grain is not Grain.WIDTH:
-        return part
-    thickness, width, length = part.sizes[:3]
-    return replace(part, width=part.length, length=part.width, sizes=(thickness, length, width))
 
 
 def lumber_lines(cut: Iterable[CutLine], practice: ShopPractice, waste: WasteChoice) -> Iterator[TakeOffLine]:
