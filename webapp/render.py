@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import urlsplit
 
 from fastapi import Request
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
@@ -38,11 +39,16 @@ def page(
     return HTMLResponse(html, status_code=status, headers=dict(headers or {}))
 
 
-def fragments(request: Request, noun: str, *names: str, status: int = 200, **values: Any) -> HTMLResponse:
+Named = str | tuple[str, Mapping[str, Any]]
+"""A fragment by its name, or by its name with values of its own, for one of several alike."""
+
+
+def fragments(request: Request, noun: str, *names: Named, status: int = 200, **values: Any) -> HTMLResponse:
     """Return fragments of a page, templates/<noun>/<name>.html, each put in the place of the element with its id."""
     always = _always(request)
-    files = [f"{noun}/{name}.html" for name in names] + ["shared/done.html"]
-    return HTMLResponse("\n".join(_partial(file, always, values) for file in files), status_code=status)
+    named = [name if isinstance(name, tuple) else (name, {}) for name in names]
+    parts = [_partial(f"{noun}/{name}.html", always, {**values, **own}) for name, own in named]
+    return HTMLResponse("\n".join([*parts, _partial("shared/done.html", always, values)]), status_code=status)
 
 
 def _partial(file: str, always: Mapping[str, Any], values: Mapping[str, Any]) -> str:
@@ -60,13 +66,19 @@ def _always(request: Request) -> dict[str, Any]:
         done = _done(request, db)
     return {
         "request": request,
-        "path": request.url.path,
+        "path": _page_path(request),
         "shop": ours,
         "zone": ours.tz,
         "now": desk.now(request),
         "demo": request.app.state.settings.demo,
         "done": done,
     }
+
+
+def _page_path(request: Request) -> str:
+    """Return the path of the page a person looks at, also when htmx asks for pieces of it."""
+    looked_at = urlsplit(request.headers.get("hx-current-url", "")).path if desk.is_htmx(request) else ""
+    return looked_at or request.url.path
 
 
 def _done(request: Request, db: Any) -> history.Action | None:

@@ -2,17 +2,17 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import Literal
 
 from domain.figure import Unit
 from domain.length import Length
+from domain.length import Unit as LengthUnit
 from domain.practice import PRACTICES, Practice
 from domain.problem import Problem
 from webapp.forms.field import Fields
 from webapp.forms.number import as_typed, share_as_typed, size_as_typed
 
 
-def fill(practice: Practice, value: Fraction, unit: Literal["in", "mm"]) -> str:
+def fill(practice: Practice, value: Fraction, unit: LengthUnit) -> str:
     """Return a value of a habit as its field shows it. unit: of sizes in this shop."""
     match practice.unit:
         case Unit.INCH:
@@ -23,7 +23,7 @@ def fill(practice: Practice, value: Fraction, unit: Literal["in", "mm"]) -> str:
             return as_typed(value)
 
 
-def read(key: str, posted: Mapping[str, str], unit: Literal["in", "mm"]) -> tuple[Fraction | None, list[Problem]]:
+def read(key: str, posted: Mapping[str, str], unit: LengthUnit) -> tuple[Fraction | None, list[Problem]]:
     """Return the value typed for a habit, None for its usual one: nothing typed, or the very same.
 
     The field is named by the key. Raises KeyError for an unknown habit.

@@ -53,9 +53,9 @@ PROFIT_KINDS = (
     ("margin", "a margin: percent of the price"),
 )
 WASTE_METHODS = (
-    (WasteMethod.ADD_ON.value, "added: percent of the net quantity"),
-    (WasteMethod.WASTE_SHARE.value, "waste: percent of what is bought"),
-    (WasteMethod.GRADE_YIELD.value, "yield: percent of what is bought that can be used"),
+    (WasteMethod.ADD_ON.value, "added, % of the net"),
+    (WasteMethod.WASTE_SHARE.value, "waste, % of what is bought"),
+    (WasteMethod.GRADE_YIELD.value, "yield, % of what is bought"),
 )
 
 MOST_STAGES = 6

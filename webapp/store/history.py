@@ -11,7 +11,7 @@ from datetime import date, datetime, time
 from fractions import Fraction
 from typing import Any
 
-from sqlalchemy import Table, event, inspect
+from sqlalchemy import Integer, Table, event, inspect
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import ORMExecuteState
 from sqlmodel import Session, SQLModel, col, insert, select
@@ -108,7 +108,7 @@ def _take_back(db: Session, change: ChangeRow) -> None:
     """Make a row what it was before. Raises CannotUndo when it is not what the change made of it."""
     model = _model(change.noun)
     table = _table(model)
-    row_id = table.c.id.type.python_type(change.row_id)
+    row_id = int(change.row_id) if isinstance(table.c.id.type, Integer) else change.row_id
     before, after = (json.loads(text) if text else None for text in (change.before, change.after))
     if not _is_still(_stored(db, table, row_id), after):
         raise CannotUndo("It was changed again since. Undo the later change first, or change it by hand.")
