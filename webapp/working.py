@@ -38,7 +38,7 @@ def find(page: object, at: str) -> Figure | None:
 
 def _next(here: Any, step: str) -> Any:
     if isinstance(here, Mapping):
-        return next((value for key, value in here.items() if str(key) == step), NOTHING_THERE)
+        return next((here[key] for key in here if str(key) == step), NOTHING_THERE)
     if isinstance(here, tuple):
         is_index = step.isascii() and step.isdigit() and len(step) < 9
         return here[int(step)] if is_index and int(step) < len(here) else NOTHING_THERE
