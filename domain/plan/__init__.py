@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
-from domain.open_minutes import instant_of, minute_after
+from domain.open_minutes import EARLIEST, LATEST, OUT_OF_REACH, instant_of, minute_after
 from domain.plan.chart import Bar, BarKind, Chart, ChartRow, chart
 from domain.plan.explain import blocked_by, explain
 from domain.plan.load import Overload, Resource, Resources, overloads, uses
@@ -34,6 +34,8 @@ def plan(
     Hands, clamps and bench are counted, not waited for. Raises Cycle (a ValueError that names the tasks)
     when tasks wait for each other, ValueError when dates or times lead out of this century and the next.
     """
+    if any(not EARLIEST < on < LATEST for on in promised.values()):
+        raise ValueError(OUT_OF_REACH)
     due = {job: calendar.midnight(on + timedelta(days=1)) for job, on in promised.items()}
     times = task_times(tasks, calendar, now, due)
     minute = minute_after(now)
