@@ -1,22 +1,29 @@
 """Starts the app: python -m webapp."""
 
 import argparse
+import errno
 import logging
+import signal
 import socket
 import sys
 import webbrowser
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import uvicorn
+from starlette.types import ASGIApp
 
+from webapp import trouble
 from webapp.app import create_app
 from webapp.now import now
 from webapp.settings import PORT, Settings, usual_folder
 from webapp.store import backup
-from webapp.store.database import CannotOpen, Database
+from webapp.store.check import check, said_plainly
+from webapp.store.database import CannotOpen, Damaged, Database
 
 HOST = "127.0.0.1"
+LAST_REQUESTS = 5
+"""Seconds that a request gets to end when the app is stopped."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -32,14 +39,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
             case _:
                 return _serve(settings, typed.port, opens_browser=typed.browser)
     except CannotOpen as error:
-        print(f"Benchday cannot start: {error}", file=sys.stderr)
+        print(f"Benchday cannot {typed.action or 'start'}: {error}", file=sys.stderr)
         return 1
+    except KeyboardInterrupt:
+        return 0
 
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="python -m webapp", description="Benchday, on this machine only.")
     parser.add_argument(
-        "--port", type=int, default=PORT, help="port to listen on (default %(default)s; 0 picks a free one)"
+        "--port", type=_port, default=PORT, help="port to listen on (default %(default)s; 0 picks a free one)"
     )
     parser.add_argument(
         "--data",
@@ -51,35 +60,68 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--demo", action="store_true", help="open an invented demo shop, kept in a file of its own")
     parser.add_argument("--browser", action="store_true", help="open a browser as well")
     actions = parser.add_subparsers(dest="action", metavar="backup | restore")
-    actions.add_parser("backup", help="write a checked copy of the data and stop")
+    actions.add_parser("backup", help="write a checked copy of the data and stop; the app may be running")
     restore = actions.add_parser("restore", help="put a backup in the place of the data and stop")
     restore.add_argument("name", help="file name in the backups folder, or `newest`")
     return parser
 
 
+def _port(text: str) -> int:
+    if text.isascii() and text.isdigit() and int(text) <= 65535:
+        return int(text)
+    raise argparse.ArgumentTypeError(f"“{text}” is not a port. Try {PORT}, or 0 for a free one.")
+
+
 def _serve(settings: Settings, port: int, *, opens_browser: bool) -> int:
+    """Serve until stopped; start again after a restore in trouble mode, on the same address."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(levelname)s %(message)s")
     logging.getLogger("alembic").setLevel(logging.WARNING)
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
     try:
         listener = _listener(port)
     except OSError as error:
-        print(
-            f"Benchday cannot listen on port {port}: {error.strerror}. Try --port 0 for a free one.",
-            file=sys.stderr,
-        )
+        print(_cannot_listen(port, error), file=sys.stderr)
         return 1
     with listener:
-        app = create_app(settings)
-        if settings.demo:
-            from webapp.demo import fill_when_empty
+        status = None
+        while status is None:
+            status = _serve_once(settings, listener, opens_browser=opens_browser)
+            opens_browser = False
+    return status
 
-            fill_when_empty(app.state.database, at=settings.now())
-        address = f"http://{HOST}:{listener.getsockname()[1]}"
-        print(f"Benchday is at {address}  (data: {settings.file.resolve()}; Ctrl+C stops it)", flush=True)
-        if opens_browser:
-            webbrowser.open(address)
-        uvicorn.Server(uvicorn.Config(app, log_level="warning", server_header=False)).run(sockets=[listener])
-    return 0
+
+def _serve_once(settings: Settings, listener: socket.socket, *, opens_browser: bool) -> int | None:
+    """Serve until stopped and return the exit status; None to start again, after a restore in trouble mode."""
+    is_restored = False
+
+    def restored() -> None:
+        nonlocal is_restored
+        is_restored = server.should_exit = True
+
+    app = _app(settings, restored)
+    server = uvicorn.Server(
+        uvicorn.Config(app, log_level="warning", server_header=False, timeout_graceful_shutdown=LAST_REQUESTS)
+    )
+    address = f"http://{HOST}:{listener.getsockname()[1]}"
+    print(f"Benchday is at {address}  (data: {settings.file.resolve()}; Ctrl+C stops it)", flush=True)
+    if opens_browser:
+        webbrowser.open(address)
+    server.run(sockets=[listener.dup()])
+    return None if is_restored else 0 if server.started else 1
+
+
+def _app(settings: Settings, restored: Callable[[], None]) -> ASGIApp:
+    """Return the app, or the one that offers the backups when the data is damaged. Raises CannotOpen otherwise."""
+    try:
+        app = create_app(settings)
+    except Damaged as error:
+        print(f"{error}\n{_known(settings)}", file=sys.stderr)
+        return trouble.create_app(settings, str(error), restored=restored)
+    if settings.demo:
+        from webapp.demo import fill_when_empty
+
+        fill_when_empty(app.state.database, at=settings.now())
+    return app
 
 
 def _listener(port: int) -> socket.socket:
@@ -95,12 +137,23 @@ def _listener(port: int) -> socket.socket:
     return listener
 
 
+def _cannot_listen(port: int, error: OSError) -> str:
+    if error.errno == errno.EADDRINUSE:
+        return (
+            f"Benchday cannot start: port {port} is taken. If that is Benchday, it is at http://{HOST}:{port}; "
+            f"otherwise try --port {port + 1 if port < 65535 else 0}, or --port 0 for a free one."
+        )
+    return f"Benchday cannot listen on port {port}: {error.strerror}. Try --port {PORT}, or --port 0 for a free one."
+
+
 def _backup(settings: Settings) -> int:
-    database = Database(settings.file, at=now())
-    try:
-        print(f"Backup written: {backup.make(settings.file, at=now(), why='by-hand')}")
-    finally:
-        database.close()
+    """Make a backup, whether or not the app is running: it only reads."""
+    if not settings.file.exists():
+        print(f"There is nothing to back up: {settings.file} is not there.", file=sys.stderr)
+        return 1
+    check(settings.file)
+    with said_plainly(settings.file):
+        print(f"Backup written: {backup.make(settings.file, at=now(), why=backup.BY_HAND)}")
     return 0
 
 
@@ -110,12 +163,19 @@ def _restore(settings: Settings, name: str) -> int:
     wanted = found[0].name if name == "newest" and found else name
     copy = backup.file_of(settings.file, wanted)
     if copy is None:
-        known = "\n  ".join(one.name for one in found) or "none"
-        print(f"There is no backup named {name} for {settings.file}. Backups:\n  {known}", file=sys.stderr)
+        print(f"There is no backup named {name} for {settings.file}. {_known(settings)}", file=sys.stderr)
         return 1
-    aside = Database.put_back(settings.file, copy, at=now())
-    print(f"Restored {copy.name}. The file that was there is kept as {aside.name}.")
+    kept = Database.put_back(settings.file, copy, at=now())
+    print(f"Restored {copy.name}." + (f" What was there is kept as {kept}." if kept else ""))
     return 0
+
+
+def _known(settings: Settings) -> str:
+    """Return the names of the backups, and how one is restored."""
+    if not (found := backup.listed(settings.file)):
+        return f"There are no backups in {backup.folder(settings.file)}."
+    names = "\n  ".join(one.name for one in found)
+    return f"Backups, newest first (python -m webapp --data {settings.folder} restore NAME):\n  {names}"
 
 
 if __name__ == "__main__":

@@ -138,7 +138,7 @@ def _move_aside(path: Path, *, at: datetime) -> Path | None:
     except Damaged:
         aside = _free(path.parent, path.stem, at, "damaged")
     log = path.with_name(path.name + "-wal")
-    if log.exists():
+    if log.exists() and log.stat().st_size > 0:
         log.rename(aside.with_name(aside.name + "-wal"))
     path.rename(aside)
     return aside

@@ -64,7 +64,7 @@ def check(path: Path) -> None:
             raise CannotOpen(f"{path} cannot be read: {error}. Close other programs that have it open.") from error
         said = str(error)
     if said != "ok":
-        said = " ".join(said.split())
+        said = " ".join(said.replace("*** in database main ***", "").split())
         raise Damaged(f"{path} is damaged ({said}). It is kept as it is; restore a backup.")
 
 
