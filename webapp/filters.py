@@ -65,6 +65,14 @@ def tape(context: Context, value: Length) -> str:
 
 
 @pass_context
+def mark(context: Context, value: Length) -> str:
+    """Return a size to cut to: exactly where a 64th says it, else at the nearest mark of the shop's tape."""
+    shop = context["shop"]
+    fine = (value.tape(precision=marks, unit=shop.unit) for marks in (shop.precision, 32, 64))
+    return next((text for text in fine if not text.startswith("about")), tape(context, value))
+
+
+@pass_context
 def typed(context: Context, value: Length) -> str:
     """Return a size as a person would type it, exactly, in the shop's unit or with its own."""
     return size_text(value, context["shop"].unit)
@@ -102,6 +110,8 @@ def amount(context: Context, figure: Figure) -> str:
             return minutes(figure.value * 60)
         case Unit.EACH:
             return decimal(figure.value)
+        case Unit.SHEET | Unit.PACKAGE | Unit.DAY if figure.value == 1:
+            return f"1 {figure.unit.value.removesuffix('s')}"
         case Unit.COEFFICIENT:
             return f"{decimal(figure.value, 5)} {figure.unit.value}"
         case _:
@@ -113,6 +123,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "amount": amount,
     "day": day,
     "decimal": decimal,
+    "mark": mark,
     "minutes": minutes,
     "money": money,
     "pairs": pairs,
