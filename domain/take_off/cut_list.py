@@ -40,7 +40,8 @@ def _cut_line(one: Made, part: Part, practice: ShopPractice) -> CutLine | Proble
     thickness, width, length = part.sizes[:3]
     sizes = (thickness, width, length)
     if part.material.kind is MaterialKind.SHEET:
-        return CutLine(ref, part, pieces, sizes, sheet_area(_all_of(part, one)))
+        area = sheet_area(replace(part, count=part.count * one.placed.quantity))
+        return CutLine(ref, part, pieces, sizes, replace(area, label=_label(ref, part)))
     rough = rough_size(part, practice, where=one.placed.where)
     if isinstance(rough, Problem):
         return rough
@@ -51,10 +52,6 @@ def _cut_line(one: Made, part: Part, practice: ShopPractice) -> CutLine | Proble
 
 def _label(ref: PartRef, part: Part) -> str:
     return f"{ref.piece} {part.mark}, {part.name.lower()}"
-
-
-def _all_of(part: Part, one: Made) -> Part:
-    return replace(part, count=part.count * one.placed.quantity)
 
 
 def lumber_lines(cut: Iterable[CutLine], practice: ShopPractice, waste: WasteChoice) -> Iterator[TakeOffLine]:
@@ -88,7 +85,7 @@ def sheet_lines(
     found: list[TakeOffLine] = []
     problems: list[Problem] = []
     for material, lines in _by_material(cut, MaterialKind.SHEET).items():
-        parts = [replace(line.part, count=line.part.count * many[line.ref.piece_id]) for line in lines]
+        parts = [_all_of(line, many[line.ref.piece_id]) for line in lines]
         need = sheets_needed(parts, practice)
         problems += [Problem(f"material:{material.key}", problem.words) for problem in need.problems]
         net = add_up(f"{material.title}, net area", (line.net for line in lines), Unit.SQUARE_FOOT)
@@ -96,6 +93,11 @@ def sheet_lines(
             needed = replace(need.sheets, label=f"{material.title} to buy")
             found.append(TakeOffLine(material, net, needed, tuple(line.ref for line in lines)))
     return tuple(found), tuple(problems)
+
+
+def _all_of(line: CutLine, many: int) -> Part:
+    """Return the part counted for all pieces that are alike, named so that a message can say whose it is."""
+    return replace(line.part, count=line.part.count * many, name=f"{line.ref.piece}: {line.part.name.lower()}")
 
 
 def _by_material(cut: Iterable[CutLine], kind: MaterialKind) -> dict[Material, list[CutLine]]:
