@@ -259,10 +259,11 @@ class LinkRow(Row, table=True):
 
 class OrderRow(Row, table=True):
     __tablename__ = "purchase"
-    __table_args__ = rules(UniqueConstraint("number", name="uq_purchase_number"))
+    __table_args__ = rules(UniqueConstraint("number", name="uq_purchase_number"), lead_not_negative="lead_days >= 0")
     job_id: int = of("job")
     number: str
     supplier: str
+    lead_days: int = 0  # the longest of its lines when it was written
     ordered_at: datetime | None = None
     expected_on: date | None = None
     notes: str = ""
