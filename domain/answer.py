@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import Enum
 
+from domain.job import JobState
 from domain.money import Money, split
 from domain.problem import Problem
 from domain.quote import FrozenQuote, Payment
@@ -52,9 +53,18 @@ def state(quote: FrozenQuote, answers: Sequence[Answer], on: date, *, is_replace
 
 
 def answer_problems(
-    quote: FrozenQuote, answers: Sequence[Answer], answer: Answer, on: date, *, is_replaced: bool = False
+    quote: FrozenQuote,
+    answers: Sequence[Answer],
+    answer: Answer,
+    on: date,
+    *,
+    is_replaced: bool = False,
+    accepted: str = "",
 ) -> tuple[Problem, ...]:
-    """Return why an answer cannot be taken on a day, and what would work."""
+    """Return why an answer cannot be taken on a day, and what would work.
+
+    accepted: the number of another quote of the job that stands accepted, empty for none.
+    """
     now = state(quote, answers, on, is_replaced=is_replaced)
     if answer.kind is AnswerKind.WITHDRAWN:
         answered = now in (QuoteState.ACCEPTED, QuoteState.DECLINED)
@@ -66,9 +76,34 @@ def answer_problems(
     if now is QuoteState.EXPIRED and answer.kind is AnswerKind.ACCEPTED:
         until = quote.valid_until.isoformat()
         return (Problem("answer", f"This quote was valid until {until}. Revise it to offer it again."),)
+    if accepted and answer.kind is AnswerKind.ACCEPTED:
+        words = f"Quote {accepted} of this job is accepted. Take that answer back first."
+        return (Problem("answer", words),)
     if answer.option and answer.option not in {option.name for option in quote.options}:
         return (Problem("option", f"“{answer.option}” is not an option of this quote."),)
     return ()
+
+
+def revise_problems(state: QuoteState) -> tuple[Problem, ...]:
+    """Return why a quote that stands so cannot be replaced by a later one, and what would work."""
+    if state is QuoteState.ACCEPTED:
+        words = "This quote is accepted and stays as it is. Agree on changes in writing, or take the answer back first."
+        return (Problem("", words),)
+    if state is QuoteState.REPLACED:
+        return (Problem("", "A later quote replaces this one. Revise that one."),)
+    return ()
+
+
+def quoted_state(job: JobState) -> JobState:
+    """Return how far along a job is once it has a quote."""
+    return JobState.QUOTED if job is JobState.ENQUIRY else job
+
+
+def answered_state(job: JobState, kind: AnswerKind) -> JobState:
+    """Return how far along a job is after an answer to a quote of it; work that has begun is not taken back."""
+    if kind is AnswerKind.ACCEPTED and job in (JobState.ENQUIRY, JobState.QUOTED):
+        return JobState.ACCEPTED
+    return JobState.QUOTED if kind is AnswerKind.WITHDRAWN and job is JobState.ACCEPTED else job
 
 
 def agreed_total(quote: FrozenQuote, option: str = "") -> Money:

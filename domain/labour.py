@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from domain.estimate import LabourLine
 from domain.figure import Figure, Unit, add_up
+from domain.job_steps import named_finishes
 from domain.operation import OPERATIONS
 from domain.take_off import TakeOff
 
@@ -13,16 +14,15 @@ WHOLE_JOB = "The job as a whole"
 
 @dataclass(frozen=True, slots=True)
 class LabourSum:
-    """Labour of one operation or of one piece. minutes: of all hands together [min]; extension [$].
+    """Labour of one operation, of one piece, of one finish, or of the job as a whole.
 
-    key: the operation's; piece_id: the piece's, None for the job as a whole.
+    minutes: of all hands together [min]; extension [$]; key: the operation's, empty for a piece.
     """
 
     title: str
     minutes: Figure
     extension: Figure
     key: str = ""
-    piece_id: int | None = None
 
 
 def by_operation(labour: Iterable[LabourLine]) -> tuple[LabourSum, ...]:
@@ -30,21 +30,25 @@ def by_operation(labour: Iterable[LabourLine]) -> tuple[LabourSum, ...]:
     found: dict[str, list[LabourLine]] = {}
     for line in labour:
         found.setdefault(line.operation, []).append(line)
-    return tuple(_sum(OPERATIONS[key].name, found[key], key=key) for key in OPERATIONS if key in found)
+    return tuple(_sum(OPERATIONS[key].name, found[key], key) for key in OPERATIONS if key in found)
 
 
 def by_piece(labour: Iterable[LabourLine], take_off: TakeOff) -> tuple[LabourSum, ...]:
-    """Return the labour of each piece in the job's order, then of the job as a whole; none where there is none."""
-    found: dict[int | None, list[LabourLine]] = {}
+    """Return the labour of each piece in the job's order, of each finish, then of the job as a whole.
+
+    Whatever has no labour is left out.
+    """
+    found: dict[tuple[int | None, str], list[LabourLine]] = {}
     for line in labour:
-        found.setdefault(line.piece_id, []).append(line)
-    names: dict[int | None, str] = {built.placed.id: built.placed.name for built in take_off.pieces}
-    names[None] = WHOLE_JOB
-    return tuple(_sum(name, found[id], piece_id=id) for id, name in names.items() if id in found)
+        found.setdefault((line.piece_id, line.finish), []).append(line)
+    names: dict[tuple[int | None, str], str] = {(built.placed.id, ""): built.placed.name for built in take_off.pieces}
+    names |= {(None, name): f"Finishing: {area.choice.family}" for name, area in named_finishes(take_off).items()}
+    names[(None, "")] = WHOLE_JOB
+    return tuple(_sum(name, found[whose]) for whose, name in names.items() if whose in found)
 
 
-def _sum(title: str, lines: list[LabourLine], *, key: str = "", piece_id: int | None = None) -> LabourSum:
+def _sum(title: str, lines: list[LabourLine], key: str = "") -> LabourSum:
     minutes, pay = [line.minutes for line in lines], [line.extension for line in lines]
     if len(lines) == 1:
-        return LabourSum(title, minutes[0], pay[0], key, piece_id)
-    return LabourSum(title, add_up(title, minutes, Unit.MINUTE), add_up(title, pay, Unit.DOLLAR), key, piece_id)
+        return LabourSum(title, minutes[0], pay[0], key)
+    return LabourSum(title, add_up(title, minutes, Unit.MINUTE), add_up(title, pay, Unit.DOLLAR), key)

@@ -17,6 +17,15 @@ document.addEventListener("htmx:after:swap", (event) => {
   if (bar && status < 400) bar.hidden = true;
 });
 
+// A field changed while its form was still being sent waits its turn: what it then sends is the form as it is by
+// then, with the key and version that came back. A press of a button is sent as it was pressed, so it counts once.
+document.addEventListener("htmx:before:request", (event) => {
+  const ctx = event.detail?.ctx;
+  const form = ctx?.request?.form;
+  if (ctx?.sourceEvent?.type === "change" && form?.isConnected && form.method === "post" && ctx.request.body)
+    ctx.request.body = new URLSearchParams(new FormData(form));
+});
+
 // A figure's working opens in the panel; focus goes there, and back when it closes.
 let opener = null;
 document.addEventListener("click", (event) => {

@@ -22,17 +22,23 @@ def conflict(
     theirs: the page that shows what was saved.
     """
     posted = dict(request.state.posted)
-    differences = tuple(
-        (label, posted.get(name, ""), stored.get(name, ""))
-        for name, label in labels.items()
-        if posted.get(name, "").strip() != stored.get(name, "").strip()
-    )
     return page(
         request,
         "changed_meanwhile",
         status=409,
         version=changed.version,
         posted=posted,
-        differences=differences,
+        differences=differences(posted, labels, stored),
         theirs=theirs,
+    )
+
+
+def differences(
+    posted: Mapping[str, str], labels: Mapping[str, str], stored: Mapping[str, str]
+) -> tuple[tuple[str, str, str], ...]:
+    """Return the label, what was typed and what is stored of every field where the two differ."""
+    return tuple(
+        (label, posted.get(name, ""), stored.get(name, ""))
+        for name, label in labels.items()
+        if posted.get(name, "").strip() != stored.get(name, "").strip()
     )

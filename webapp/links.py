@@ -10,6 +10,7 @@ _PAGES = {
     "terms": "/shop/terms#{0}",
     "stock": "/stock",
     "price": "/prices/{0}",
+    "cost": "/costs/{0}",
     "piece": "/pieces/{0}#{1}",
     "run": "/runs/{0}#{1}",
     "handbook": "/handbook/{0}",

@@ -2,17 +2,22 @@
 
 from webapp.routes import (
     backup,
+    cost,
+    estimate,
     health,
     history,
     hours,
     job,
     measure,
     operation,
+    option,
     piece,
     practice,
     price,
+    quote,
     shop,
     take_off,
+    terms,
     working,
 )
 
@@ -20,17 +25,22 @@ ROUTERS = tuple(
     module.router
     for module in (
         backup,
+        cost,
+        estimate,
         health,
         history,
         hours,
         job,
         measure,
         operation,
+        option,
         piece,
         practice,
         price,
+        quote,
         shop,
         take_off,
+        terms,
         working,
     )
 )

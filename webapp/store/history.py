@@ -56,6 +56,13 @@ def of_job(db: Session, job_id: int) -> None:
         _change_action(db, job_id=job_id)
 
 
+def say(db: Session, words: str) -> None:
+    """Say in words what the current action does, when that was not known at its start."""
+    db.info["words"] = words
+    if db.info["action_id"] is not None:
+        _change_action(db, words=words)
+
+
 def load_actions(db: Session, *, job_id: int | None = None, most: int = 200) -> tuple[Action, ...]:
     """Return what was done, newest first, for one job or the whole shop."""
     query = select(ActionRow).order_by(col(ActionRow.id).desc()).limit(most)

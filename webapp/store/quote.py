@@ -34,6 +34,10 @@ class StoredQuote:
         last = self.answers[-1] if self.answers else None
         return last if last and last.kind is not AnswerKind.WITHDRAWN else None
 
+    @property
+    def is_accepted(self) -> bool:
+        return self.answer is not None and self.answer.kind is AnswerKind.ACCEPTED
+
 
 def load_quotes(db: Session, job_id: int) -> tuple[StoredQuote, ...]:
     """Return the quotes of a job, newest first."""
@@ -53,7 +57,7 @@ def load_numbers(db: Session) -> tuple[str, ...]:
 
 def load_accepted(db: Session, job_id: int) -> StoredQuote | None:
     """Return the job's accepted quote, None while there is none; the newest should there be several."""
-    return next((each for each in load_quotes(db, job_id) if _is_accepted(each)), None)
+    return next((each for each in load_quotes(db, job_id) if each.is_accepted), None)
 
 
 def add_quote(db: Session, job_id: int, quote: FrozenQuote, *, replaces: int | None = None, at: datetime) -> int:
@@ -73,10 +77,6 @@ def add_answer(db: Session, quote_id: int, answer: Answer) -> int:
         note=answer.note,
     )  # fmt: skip
     return rows.add(db, row)
-
-
-def _is_accepted(stored: StoredQuote) -> bool:
-    return stored.answer is not None and stored.answer.kind is AnswerKind.ACCEPTED
 
 
 def _stored(db: Session, found: Iterable[QuoteRow]) -> tuple[StoredQuote, ...]:
