@@ -113,7 +113,7 @@ def _cure(area: FinishArea, name: str, stage: Stage, last: str, practice: ShopPr
     cured = full_cure(area.choice.family, practice)
     if cured:
         title = f"Full cure of {_spoken(area.choice.family)}"
-        yield Step(f"{name}.cure", title, TaskKind.CURE, stage, elapsed=cured, after=(Wait(last),))
+        yield Step(f"{name}.cure", title, TaskKind.CURE, stage, elapsed=cured, after=(Wait(last),), trails=True)
 
 
 def _step(key: str, name: str, operation: str, label: str, stage: Stage, after: str, *, crew: int = 1) -> Step:

@@ -132,8 +132,10 @@ class _Making:
             own = (replace(wait, step=part.prefix + wait.step) if part.prefix else wait for wait in part.step.after)
             waits[part.key] = _merged(*own, *across.get(part.key, ()))
         if HAND_OVER in waits:
-            waited_for = {before for found in waits.values() for before in found} | {HAND_OVER}
-            waits[HAND_OVER] |= {key: Wait(key) for key in waits if key not in waited_for}
+            trailing = {part.key for part in parts if part.step.trails}
+            waited_for = {before for key, found in waits.items() if key not in trailing for before in found}
+            last = waits.keys() - waited_for - trailing - {HAND_OVER}
+            waits[HAND_OVER] |= {part.key: Wait(part.key) for part in parts if part.key in last}
         return waits
 
     def _task(self, part: "_Part", waits: Mapping[str, Wait], position: int) -> Task:
@@ -155,6 +157,7 @@ class _Making:
             position=position,
             piece_id=part.piece_id,
             operations=tuple(dict.fromkeys(work.operation for work in step.work)),
+            trails=step.trails,
             started_at=delivery.ordered_at if delivery else None,
             expected_at=delivery.expected_at if delivery else None,
             finished_at=delivery.arrived_at if delivery else None,

@@ -101,7 +101,7 @@ def _at_client(take_off: TakeOff) -> Iterator[Waiting]:
 
 
 def _site_finishes(take_off: TakeOff, own: Sequence[Step], practice: ShopPractice) -> Iterator[Waiting]:
-    """Yield the waits of coats on site: soon after install, before the cleaning up."""
+    """Yield the waits of coats on site: soon after install, dry before the cleaning up."""
     soon = timedelta(minutes=int(practice.value("first_coat_within") * 60))
     missed = "it must be cleaned and sanded again first"
     window = Wait("", at_most=soon, why="bare wood takes up damp and dirt", if_missed=missed)
@@ -112,7 +112,8 @@ def _site_finishes(take_off: TakeOff, own: Sequence[Step], practice: ShopPractic
         for built in _pieces_of(take_off, area):
             yield from ((first, replace(window, step=last)) for last in _last(built, AT_CLIENT))
         yield first, Wait(DELIVER)
-        yield CLEAN_UP, Wait(f"{name}.coat-{area.choice.coats}")
+        last, dry = f"{name}.coat-{area.choice.coats}", handled_after(area, practice)
+        yield CLEAN_UP, Wait(last, dry, why="the last coat is dry to the touch")
 
 
 def _pieces_of(take_off: TakeOff, area: FinishArea) -> tuple[BuiltPiece, ...]:

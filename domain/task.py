@@ -73,7 +73,7 @@ class Task:
     crew: people at once; clamps, bench: held from its start until task `until` has finished, empty for itself;
     not_before: held back by the maker; expected_at: when a supplier says it comes;
     splittable: may be broken off at closing time; own: the maker added it; position: its place in the list;
-    operations: keys of domain.operation that it is made of.
+    operations: keys of domain.operation that it is made of; trails: the job's finish does not wait for it.
     """
 
     key: str
@@ -96,6 +96,7 @@ class Task:
     position: int = 0
     piece_id: int | None = None
     operations: tuple[str, ...] = ()
+    trails: bool = False
     duration: timedelta = field(init=False)
 
     def __post_init__(self) -> None:

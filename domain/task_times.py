@@ -155,10 +155,11 @@ class _Network:
         return max(minute_after(task.expected_at) if task.expected_at else finish, self.now)
 
     def job_finishes(self) -> dict[int, int]:
-        """Return the earliest finish of each job."""
+        """Return the earliest finish of each job; what trails does not count."""
         finishes: dict[int, int] = {}
         for task, finish in zip(self.tasks, self.finish, strict=True):
-            finishes[task.job_id] = max(finish, finishes.get(task.job_id, finish))
+            if not task.trails:
+                finishes[task.job_id] = max(finish, finishes.get(task.job_id, finish))
         return finishes
 
     def latest(self, wanted: Mapping[int, int]) -> Late:
@@ -167,9 +168,9 @@ class _Network:
         for number in reversed(self.order):
             if self.over[number]:
                 continue
-            finish = wanted[self.tasks[number].job_id]
+            finish = self._wanted(number, wanted)
             for then, link, at_least in self.after[number]:
-                if not (self.begun[then] or self.over[then]):
+                if self._is_held_up(then):
                     finish = min(finish, self._unpass(late_start[then], link, at_least))
             if self.begun[number]:
                 late_finish[number] = finish
@@ -197,16 +198,25 @@ class _Network:
             waits_for=tuple(link.before for before, link, _ in self.waits[number] if not self.over[before]),
             is_over=over,
             is_running=begun and not over,
-            critical=not over and not slips,
+            critical=not (over or slips or self.tasks[number].trails),
         )
 
     def _free_until(self, number: int, job_finish: Mapping[int, int]) -> int:
         """Return how late it may start, or finish once begun, and move no other task."""
-        until = job_finish[self.tasks[number].job_id]
+        until = self._wanted(number, job_finish)
         for then, link, at_least in self.after[number]:
-            if not (self.begun[then] or self.over[then]):
+            if self._is_held_up(then):
                 until = min(until, self._unpass(self.start[then], link, at_least))
         return until if self.begun[number] else self._back(number, until)
+
+    def _wanted(self, number: int, wanted: Mapping[int, int]) -> int:
+        """Return when a task must be finished for its job to be; what trails may always take its time."""
+        task, finish = self.tasks[number], self.finish[number]
+        return max(wanted.get(task.job_id, finish), finish) if task.trails else wanted[task.job_id]
+
+    def _is_held_up(self, then: int) -> bool:
+        """Whether a task would be held up by one before it in a way that matters to the job."""
+        return not (self.begun[then] or self.over[then] or self.tasks[then].trails)
 
     def _slack(self, number: int, early: int, late: int) -> int:
         return self.hours.between(early, late) if self.attended[number] else late - early

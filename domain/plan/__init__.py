@@ -94,9 +94,10 @@ def _job(
     calendar: ShopCalendar,
     now: datetime,
 ) -> JobPlan:
-    last = max(tasks, key=lambda each: each.earliest_finish)
+    counted = [each for each in tasks if not each.task.trails] or tasks
+    last = max(counted, key=lambda each: each.earliest_finish)
     finish_on = calendar.local(last.earliest_finish).date()
-    is_finished = all(each.is_over for each in tasks)
+    is_finished = all(each.is_over for each in counted)
     late = None if promised_on is None else (finish_on - promised_on).days
     return JobPlan(
         job_id=job_id,

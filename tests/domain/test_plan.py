@@ -383,3 +383,14 @@ def test_eighty_tasks_are_planned_from_plain_facts_only():
     found = plan(tasks, CALENDAR, datetime(2026, 6, 1, 12, tzinfo=UTC), Resources(), {})
     assert found.jobs[1].finish_at == at("2026-06-05 17:00")
     assert len(found.jobs[1].chain) == 80
+
+
+def test_a_full_cure_goes_on_after_the_hand_over_and_makes_nothing_late():
+    cure = a_task("cure", 14 * 24 * 60, "coat", kind=TaskKind.CURE, trails=True)
+    planned = a_plan(a_task("coat", 60), a_task("hand-over", 45, "coat"), cure, promised={1: date(2026, 6, 1)})
+    job = planned.jobs[1]
+    assert job.finish_at == planned.tasks["1/hand-over"].earliest_finish
+    assert planned.tasks["1/cure"].earliest_finish > job.finish_at
+    assert not planned.tasks["1/cure"].critical
+    assert planned.tasks["1/cure"].total_float == timedelta()
+    assert planned.tasks["1/coat"].free_float == timedelta()
