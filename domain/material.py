@@ -61,3 +61,20 @@ class Material:
     @property
     def title(self) -> str:
         return " ".join(part for part in (self.size, self.name, self.grade) if part)
+
+    @property
+    def trade_words(self) -> str:
+        """Return the material as a supplier is asked for it: `8/4 FAS White oak`, `3/4 in maple plywood`."""
+        size = self.size
+        if self.kind is MaterialKind.LUMBER:
+            return " ".join(filter(None, (size, self.grade, self.name)))
+        if self.kind is MaterialKind.ABRASIVE:
+            return ", ".join(filter(None, (self.name, f"{size} grit" if size else "", self.grade)))
+        if self.kind in _SIZED_IN_INCHES and size.replace("/", "").replace(" ", "").isdecimal():
+            size = f"{size} in"
+        if self.kind is MaterialKind.HARDWARE:
+            return ", ".join(filter(None, (self.name, size, self.grade)))
+        return " ".join(filter(None, (size, self.name, self.grade)))
+
+
+_SIZED_IN_INCHES = (MaterialKind.SHEET, MaterialKind.EDGE_STRIP, MaterialKind.HARDWARE)

@@ -1,12 +1,27 @@
 """Orders: what is on order, what has come, and what is late."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
+from enum import Enum
 from fractions import Fraction
 
 from domain.material import Material
 from domain.money import Money, total
 from domain.problem import Problem
+from domain.when import day, when
+
+NOON = time(12)
+"""Goods expected on a day may come until then; what was done on a day gone by is written down as done then."""
+
+
+class OrderState(Enum):
+    """How far along an order is; the value is what a person reads."""
+
+    WRITTEN = "not ordered yet"
+    ORDERED = "on order"
+    PARTLY = "came in part"
+    HERE = "all here"
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,13 +101,27 @@ class Order:
     def outstanding(self) -> tuple[OrderLine, ...]:
         return tuple(line for line in self.lines if line.outstanding)
 
+    @property
+    def state(self) -> OrderState:
+        if any(line.receipts for line in self.lines):
+            return OrderState.PARTLY if self.outstanding else OrderState.HERE
+        return OrderState.ORDERED if self.ordered_at else OrderState.WRITTEN
+
+    @property
+    def is_open(self) -> bool:
+        """Whether something of it has still to be ordered or to come."""
+        return self.state is not OrderState.HERE
+
 
 def receipt_problems(line: OrderLine, packages: Fraction) -> tuple[Problem, ...]:
     """Return what is wrong with receiving so many packages of a line now."""
     if packages <= 0:
         return (Problem("packages", "Say how many came: more than 0."),)
+    if packages > line.outstanding == 0:
+        return (Problem("packages", f"All of {line.description or line.material.trade_words} has come already."),)
     if packages > line.outstanding:
-        words = f"Only {_count(line.outstanding)} of {line.description} to come. Receive that; the rest goes to stock."
+        name = line.description or line.material.trade_words
+        words = f"Only {_count(line.outstanding)} of {name} to come. Receive that; put what is more in stock."
         return (Problem("packages", words),)
     return ()
 
@@ -104,7 +133,7 @@ def receive(line: OrderLine, packages: Fraction, *, at: datetime, note: str = ""
     return replace(line, receipts=(*line.receipts, Receipt(packages, at, note)))
 
 
-def due_at(order: Order, *, zone: tzinfo, by: time = time(12)) -> datetime | None:
+def due_at(order: Order, *, zone: tzinfo, by: time = NOON) -> datetime | None:
     """Return when an order should be here; None while it is only written down.
 
     by: the time of the expected day until which it may come; without such a day, the lead time passes day and night.
@@ -116,10 +145,72 @@ def due_at(order: Order, *, zone: tzinfo, by: time = time(12)) -> datetime | Non
     return (order.ordered_at.astimezone(UTC) + order.lead_time).astimezone(zone)
 
 
-def is_late(order: Order, now: datetime, *, zone: tzinfo, by: time = time(12)) -> bool:
+def is_late(order: Order, now: datetime, *, zone: tzinfo, by: time = NOON) -> bool:
     due = due_at(order, zone=zone, by=by)
     return bool(order.outstanding) and due is not None and due < now
 
 
+def late_words(order: Order, now: datetime, *, zone: tzinfo, by: time = NOON) -> str:
+    """Return since when an order is late and who said so: `Late: due Tue 2 Jun, the supplier said`; else empty."""
+    due = due_at(order, zone=zone, by=by)
+    if due is None or not is_late(order, now, zone=zone, by=by):
+        return ""
+    said = "the supplier said" if order.expected_on else "by its lead time"
+    return f"Late: due {day(due.date(), now.astimezone(zone).date())}, {said}"
+
+
+def done_at(on: date, now: datetime, *, zone: tzinfo) -> datetime:
+    """Return when something was done that a person says was done on a day: now when that is today, else at noon."""
+    local = now.astimezone(zone)
+    at = now if on == local.date() else datetime.combine(on, NOON, zone)
+    return at.astimezone(UTC).replace(second=0, microsecond=0)
+
+
+def order_problems(order: Order, now: datetime, *, zone: tzinfo) -> tuple[Problem, ...]:
+    """Return what cannot be: ordered in time to come, expected before it was ordered, nothing on it."""
+    problems = []
+    if not order.lines:
+        problems.append(Problem("", "An order has at least one line. Keep one, or remove the order."))
+    if order.ordered_at is not None and order.ordered_at > now:
+        problems.append(Problem("ordered_on", f"Ordered {when(order.ordered_at, now, zone)} is still to come."))
+    if order.expected_on and order.ordered_at and order.expected_on < order.ordered_at.astimezone(zone).date():
+        words = f"Expected {order.expected_on.isoformat()} is before the day it was ordered. Try a later day."
+        problems.append(Problem("expected_on", words))
+    return tuple(problems)
+
+
+def receiving_problems(
+    order: Order, packages: Mapping[int, Fraction], *, at: datetime, now: datetime, zone: tzinfo
+) -> tuple[Problem, ...]:
+    """Return what is wrong with receiving these packages, by line id; fields are `packages-ID` and `received_on`."""
+    wanted = [(line, packages[line.id]) for line in order.lines if packages.get(line.id)]
+    problems = [
+        replace(problem, field=f"packages-{line.id}")
+        for line, count in wanted
+        for problem in receipt_problems(line, count)
+    ]
+    if not wanted:
+        problems.append(Problem("", "Nothing to receive: type how many came of at least one line."))
+    if at > now:
+        problems.append(Problem("received_on", f"Received {when(at, now, zone)} is still to come. Give a day gone by."))
+    if order.ordered_at and at.astimezone(zone).date() < order.ordered_at.astimezone(zone).date():
+        words = f"Received before it was ordered, {when(order.ordered_at, now, zone)}. Give that day or a later one."
+        problems.append(Problem("received_on", words))
+    return tuple(problems)
+
+
+def received(order: Order, packages: Mapping[int, Fraction], *, at: datetime, note: str = "") -> Order:
+    """Return the order with packages received, by line id; one that nobody had marked as ordered was ordered by then.
+
+    Nothing comes before it was ordered: what came earlier on that day came then.
+    Raises ValueError for what receipt_problems() finds fault with.
+    """
+    at = max(at, order.ordered_at or at)
+    came = (
+        receive(line, packages[line.id], at=at, note=note) if packages.get(line.id) else line for line in order.lines
+    )
+    return replace(order, lines=tuple(came), ordered_at=order.ordered_at or at)
+
+
 def _count(packages: Fraction) -> str:
-    return str(packages) if packages.denominator == 1 else f"{float(packages):g}"
+    return f"{float(packages):.6f}".rstrip("0").rstrip(".")

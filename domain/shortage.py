@@ -1,9 +1,10 @@
 """What a job still has to order: needed less in stock less ordered, in whole packages per supplier."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
+from math import ceil
 
 from domain.figure import Figure, Rule
 from domain.money import Money, total
@@ -92,10 +93,18 @@ def to_order(
             problems.append(missing)
             continue
         latest = (order_by or {}).get(need.material.key)
-        for packages in prices.cover(need.material, short.value):
+        for packages in map(as_asked_for, prices.cover(need.material, short.value)):
             found.setdefault(packages.price.supplier, []).append(ToOrder(packages, short, in_words(need.parts), latest))
     lists = tuple(SupplierList(supplier, tuple(lines)) for supplier, lines in sorted(found.items()))
     return Shortage(lists, tuple(problems))
+
+
+def as_asked_for(packages: Packages) -> Packages:
+    """Return packages as one asks a supplier for them: what is sold by any quantity goes up to the next tenth.
+
+    Source: common practice, no source.
+    """
+    return packages if packages.price.whole else replace(packages, count=Fraction(ceil(packages.count * 10), 10))
 
 
 def in_words(parts: Iterable[PartRef]) -> str:
