@@ -28,6 +28,8 @@ from webapp.store.rows import ChangedMeanwhile, Missing
 log = logging.getLogger("benchday")
 
 DAMAGE = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+BAD_TEXT = "Could not decode to UTF-8"
+"""What Python says of a text that was damaged; SQLite itself does not look into texts."""
 LONGEST_READ_ON = 200_000_000
 PLAIN_WORDS = {
     404: ("Not there", "There is nothing at this address. It may have been removed: History can bring it back."),
@@ -158,7 +160,7 @@ def _store_refused(request: Request, error: Exception) -> Response:
     """Locked, read-only, full or damaged: say so plainly. What else SQL refuses is our own fault."""
     said = getattr(error, "orig", None)
     code = code_of(said)
-    if code in DAMAGE or getattr(said, "sqlite_errorcode", 0) in DISK_FAULTS:
+    if code in DAMAGE or getattr(said, "sqlite_errorcode", 0) in DISK_FAULTS or BAD_TEXT in str(said):
         title = "The data file is damaged"
         words = (
             f"The database says “{said}”, so this was not saved. Stop Benchday and start it again: it keeps the "

@@ -45,6 +45,7 @@ class Damaged(CannotOpen):
 def looking_at(path: Path) -> Iterator[sqlite3.Connection]:
     """Give a connection that only reads. Raises sqlite3.OperationalError when there is no such file."""
     with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True, timeout=BUSY_SECONDS)) as connection:
+        connection.text_factory = lambda text: text.decode(errors="replace")  # a damaged file may hold any bytes
         yield connection
 
 
@@ -59,9 +60,14 @@ def check(path: Path) -> None:
             said = str(connection.execute("PRAGMA integrity_check(1)").fetchone()[0])
             if said == "ok" and connection.execute("PRAGMA foreign_key_check").fetchone():
                 said = "a row refers to another that is not there"
+    except UnicodeDecodeError:
+        said = "its own description is not text"
     except sqlite3.Error as error:
         if code_of(error) in NOT_DAMAGE and error.sqlite_errorcode not in DISK_FAULTS:
-            raise CannotOpen(f"{path} cannot be read: {error}. Close other programs that have it open.") from error
+            raise CannotOpen(
+                f"{path} cannot be read now: {error}. Close other programs that have it open, "
+                "and check that the disk is not full."
+            ) from error
         said = str(error)
     if said != "ok":
         said = " ".join(said.replace("*** in database main ***", "").split())

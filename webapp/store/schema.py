@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -87,6 +88,7 @@ def _config() -> Any:
     return config
 
 
+@cache
 def _scripts() -> Any:
     from alembic.script import ScriptDirectory
 

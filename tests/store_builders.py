@@ -1,0 +1,45 @@
+"""Databases with something in them, and damage done to their files."""
+
+import sqlite3
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+from domain.job import Client, Job, JobState
+from webapp.store import job as jobs
+from webapp.store.database import Database
+
+NOW = datetime(2026, 6, 1, 14, 0, tzinfo=UTC)
+
+
+def a_job(name: str = "Pantry", *, version: int = 0, job_id: int = 0, notes: str = "") -> Job:
+    client = Client(0, "A. Invented", "", "", "")
+    return Job(job_id, name, client, "", None, JobState.ENQUIRY, notes, version=version)
+
+
+def add_job(database: Database, name: str = "Pantry", *, key: str = "") -> int:
+    """Add a job as a person would, and return its id."""
+    with database.write(f"Job “{name}” added", at=NOW, key=key) as db:
+        return jobs.add_job(db, a_job(name), at=NOW)
+
+
+def names(database: Database) -> list[str]:
+    """Return the names of the jobs, oldest first."""
+    with database.read() as db:
+        return [job.name for job in reversed(jobs.search_jobs(db))]
+
+
+def ask(path: Path, sql: str) -> list[tuple[object, ...]]:
+    """Ask a file directly, past the app."""
+    with closing(sqlite3.connect(path)) as connection:
+        return connection.execute(sql).fetchall()
+
+
+def damage(path: Path, *, page: int = 3, pages: int = 4) -> bytes:
+    """Overwrite some pages in the middle of a closed file, and return what it then holds."""
+    content = bytearray(path.read_bytes())
+    start, end = page * 4096, (page + pages) * 4096
+    assert len(content) > end
+    content[start:end] = b"\x5a" * (end - start)
+    path.write_bytes(content)
+    return bytes(content)
