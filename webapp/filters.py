@@ -73,6 +73,12 @@ def mark(context: Context, value: Length) -> str:
 
 
 @pass_context
+def bare(context: Context, text: str) -> str:
+    """Return a size without the shop's unit, for a column that names it."""
+    return text.removesuffix(f" {context['shop'].unit}")
+
+
+@pass_context
 def typed(context: Context, value: Length) -> str:
     """Return a size as a person would type it, exactly, in the shop's unit or with its own."""
     return size_text(value, context["shop"].unit)
@@ -121,6 +127,7 @@ def amount(context: Context, figure: Figure) -> str:
 
 FILTERS: Mapping[str, Callable[..., Any]] = {
     "amount": amount,
+    "bare": bare,
     "day": day,
     "decimal": decimal,
     "mark": mark,

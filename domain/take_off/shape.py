@@ -35,11 +35,16 @@ class WasteChoice:
 
 @dataclass(frozen=True, slots=True)
 class PartRef:
-    """Which part of which piece. mark: as written on the stock, empty for the piece as a whole."""
+    """Which part of which piece. mark: of the part within its piece, empty for the piece as a whole."""
 
     piece_id: int
     piece: str
     mark: str = ""
+
+    @property
+    def on_stock(self) -> str:
+        """Return the mark to write on the stock, which no other part of the shop has: the piece's number and `A`."""
+        return f"{self.piece_id}{self.mark}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,9 +65,10 @@ class TakeOffPage:
             sorted(groups.items(), key=lambda group: (group[0].kind is not MaterialKind.LUMBER, group[0].title))
         )
 
-    @property
-    def names(self) -> Mapping[int, str]:
-        return {built.placed.id: built.placed.name for built in self.take_off.pieces}
+    def named(self, pieces: Iterable[int]) -> list[tuple[int, str, str]]:
+        """Return the id and name of pieces, without marks of parts."""
+        names = {built.placed.id: built.placed.name for built in self.take_off.pieces}
+        return [(piece_id, names[piece_id], "") for piece_id in pieces]
 
 
 def take_off_page(db: Session, job_id: int, now: datetime) -> TakeOffPage:
@@ -141,7 +142,7 @@ def _cut_row(line: CutLine, shop: Shop) -> list[csv_text.Cell]:
     rough = line.rough
     bought = (rough.thickness, rough.width, rough.length) if rough else ()
     return [
-        line.ref.piece, line.ref.mark, part.name, line.pieces.value, *finished, material.name, material.size,
+        line.ref.piece, line.ref.on_stock, part.name, line.pieces.value, *finished, material.name, material.size,
         material.grade, part.grain.value, *([_size(size.length, shop) for size in bought] or [None] * 3),
         _size(part.extra_length, shop),
     ]  # fmt: skip
