@@ -12,7 +12,7 @@ from domain.pieces.making import each, times
 from domain.pieces.piece import PlacedPiece
 from domain.practice import ShopPractice
 from domain.problem import Problem
-from domain.sheet_goods import sheet_area, sheets_needed
+from domain.sheet_goods import sheet_area, sheet_size, sheets_needed
 from domain.take_off.built import Made, make_one
 from domain.take_off.shape import CutLine, PartRef, TakeOffLine, WasteChoice, WasteMethod
 
@@ -85,6 +85,9 @@ def sheet_lines(
     found: list[TakeOffLine] = []
     problems: list[Problem] = []
     for material, lines in _by_material(cut, MaterialKind.SHEET).items():
+        if nothing := _nothing_left(material, practice):
+            problems.append(nothing)
+            continue
         parts = [_all_of(line, many[line.ref.piece_id]) for line in lines]
         need = sheets_needed(parts, practice)
         problems += [Problem(f"material:{material.key}", problem.words) for problem in need.problems]
@@ -93,6 +96,15 @@ def sheet_lines(
             needed = replace(need.sheets, label=f"{material.title} to buy")
             found.append(TakeOffLine(material, net, needed, tuple(line.ref for line in lines)))
     return tuple(found), tuple(problems)
+
+
+def _nothing_left(material: Material, practice: ShopPractice) -> Problem | None:
+    """Return the problem of a trim that leaves nothing of a sheet."""
+    sheet, trim = sheet_size(material, practice), practice.length("sheet_trim")
+    if min(sheet.width.length, sheet.length.length) > 2 * trim:
+        return None
+    words = f"Trimming {trim.tape()} off each edge leaves nothing of a sheet of {material.title}. Try 1/4 in."
+    return Problem("practice:sheet_trim", words)
 
 
 def _all_of(line: CutLine, many: int) -> Part:

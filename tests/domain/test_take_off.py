@@ -134,6 +134,13 @@ def test_a_part_larger_than_a_sheet_is_named_with_its_piece() -> None:
     assert found.cut_list, "it stays on the cut list"
 
 
+def test_a_trim_that_leaves_nothing_of_a_sheet_is_named() -> None:
+    found = take_off([parts("Panel, 1, 3/4, 2, 2, MDF")], with_habits(sheet_trim="3", fibreboard_width="6"))
+    (problem,) = found.problems
+    assert problem.field == "practice:sheet_trim"
+    assert found.lines == ()
+
+
 def test_fasteners_get_spares_and_hardware_none() -> None:
     # 108 ÷ 12 + 1 in two rows = 20 screws; 20 × 1.05 = 21
     found = take_off([placed(a_top(length="9'"))], USUAL)
