@@ -81,6 +81,10 @@ def _posted(request: Request) -> dict[str, str]:
 
 
 def _missing(request: Request, _: Exception) -> Response:
+    """Say that there is nothing here. A page that an undo has just taken away gives way to the one above it."""
+    above, slash, last = request.url.path.rstrip("/").rpartition("/")
+    if request.method == "GET" and slash and last and "done" in request.query_params:
+        return RedirectResponse(f"{above or '/'}?{request.url.query}", status_code=303)
     return trouble(request, 404, *PLAIN_WORDS[404])
 
 
@@ -147,6 +151,8 @@ def _cannot_undo(request: Request, error: Exception) -> Response:
 
 def _http(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
+    if error.status_code == 404:
+        return _missing(request, error)
     phrase = HTTPStatus(error.status_code).phrase
     return trouble(request, error.status_code, *PLAIN_WORDS.get(error.status_code, (phrase, str(error.detail))))
 

@@ -71,3 +71,14 @@ def test_undo_leads_nowhere_else(client: TestClient) -> None:
     client.post("/jobs/new", data=PANTRY)
     reply = client.post("/history/1/undo", data={"back": "//elsewhere.example/"})
     assert reply.headers["location"].startswith("/history")
+
+
+def test_undoing_an_added_job_from_its_own_page_leads_to_the_jobs(client: TestClient) -> None:
+    client.post("/jobs/new", data=PANTRY)
+    address = client.post("/history/1/undo", data={"back": "/jobs/1"}).headers["location"]
+    for _ in range(2):  # up from the job that is gone, through an address that is none, to the list of jobs
+        address = client.get(address).headers["location"]
+    assert address.startswith("/?done=")
+    assert client.get(address).status_code == 200
+    assert client.get("/nothing?done=1").headers["location"] == "/?done=1"
+    assert client.get("/nothing").status_code == 404

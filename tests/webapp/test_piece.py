@@ -292,3 +292,14 @@ def test_whatever_sizes_a_piece_has_its_form_reads_back_the_same(data: st.DataOb
 
 def _ticks(kind: str) -> set[str]:
     return {one.name for one in asks(KINDS[kind]) if one.type is bool}
+
+
+def test_undoing_an_added_piece_from_its_own_page_leads_to_the_list(pantry: TestClient) -> None:
+    piece_id = add(pantry, "top")
+    action = page_of(pantry.get("/history")).css_first("form").attributes["action"] or ""
+    undone = pantry.post(action, data={"back": f"/jobs/1/pieces/{piece_id}"})
+    away = pantry.get(undone.headers["location"])
+    assert away.status_code == 303
+    page = page_of(pantry.get(away.headers["location"]))
+    assert "No pieces yet" in page.css_first(".empty").text()
+    assert page.css_first("#done form") is not None
