@@ -19,6 +19,7 @@ from starlette.responses import HTMLResponse, RedirectResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from webapp import desk, render
+from webapp.links import own_path
 from webapp.store.check import DISK_FAULTS, NOT_DAMAGE, code_of
 from webapp.store.form_key import AlreadyDone
 from webapp.store.gate import Busy
@@ -84,7 +85,7 @@ def _missing(request: Request, _: Exception) -> Response:
     """Say that there is nothing here. A page that an undo has just taken away gives way to the one above it."""
     above, slash, last = request.url.path.rstrip("/").rpartition("/")
     if request.method == "GET" and slash and last and "done" in request.query_params:
-        return RedirectResponse(f"{above or '/'}?{request.url.query}", status_code=303)
+        return RedirectResponse(f"{own_path(above, '/')}?{request.url.query}", status_code=303)
     return trouble(request, 404, *PLAIN_WORDS[404])
 
 
