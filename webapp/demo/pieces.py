@@ -17,12 +17,13 @@ from domain.pieces.toe_kick import ToeKick
 from domain.pieces.top import Alignment, Top
 
 inch = Length.parse
+Choices = Mapping[str, Any]
 
-CHERRY = {"species": "Black cherry", "finish": "Hardwax oil", "coats": 3, "on_site": True}
-CASES = {"sheet": "maple plywood", "finish": "Waterborne polyurethane", "coats": 3}
-FRONTS = {"species": "Black cherry", "finish": "Waterborne polyurethane", "coats": 3}
-ASH = {"species": "White ash", "finish": "Oil-modified polyurethane", "coats": 3}
-MAPLE = {"species": "Hard maple (sugar maple)", "finish": "Hardwax oil", "coats": 2}
+CHERRY: Choices = {"species": "Black cherry", "finish": "Hardwax oil", "coats": 3, "on_site": True}
+CASES: Choices = {"sheet": "maple plywood", "finish": "Waterborne polyurethane", "coats": 3}
+FRONTS: Choices = {"species": "Black cherry", "finish": "Waterborne polyurethane", "coats": 3}
+ASH: Choices = {"species": "White ash", "finish": "Oil-modified polyurethane", "coats": 3}
+MAPLE: Choices = {"species": "Hard maple (sugar maple)", "finish": "Hardwax oil", "coats": 2}
 
 
 @dataclass(frozen=True)
@@ -35,7 +36,7 @@ class Placing:
     belongings: "Sequence[Placing]" = ()
 
 
-def _drawer(width: str, height: str, front: Mapping[str, Any] = FRONTS) -> Drawer:
+def _drawer(width: str, height: str, front: Choices = FRONTS) -> Drawer:
     return Drawer(width=inch(width), height=inch(height), depth=inch("22 1/2"), **front)
 
 
