@@ -1,0 +1,37 @@
+"""What a task may slip, as figures that say how they were counted."""
+
+from datetime import datetime, timedelta
+from fractions import Fraction
+
+from domain.figure import Figure, Rule, Unit
+from domain.plan.planned import Plan, PlannedTask
+from domain.task import Clock
+from domain.when import when
+
+METHOD = "critical path method, as in scheduling handbooks; from memory"
+
+
+def total_float(plan: Plan, each: PlannedTask) -> Figure:
+    """Return what a task may slip until its job's promise, or its earliest finish, is lost [min]; below 0: too late."""
+    has_promise = plan.jobs[each.task.job_id].promised_on is not None
+    until = "the promise still holds" if has_promise else "the job's earliest finish still holds"
+    if each.has_begun:
+        words = f"from its finish as it stands, {_say(plan, each.earliest_finish)}, to the latest with which {until}"
+        return _figure("Total float", each.total_float, f"{words}, {_say(plan, each.latest_finish)}", each)
+    words = f"from its earliest start, {_say(plan, each.earliest_start)}, to the latest with which {until}"
+    return _figure("Total float", each.total_float, f"{words}, {_say(plan, each.latest_start)}", each)
+
+
+def free_float(plan: Plan, each: PlannedTask) -> Figure:
+    """Return what a task may slip and move no other task [min]."""
+    return _figure("Free float", each.free_float, "what it may slip before the first task after it has to move", each)
+
+
+def _figure(label: str, slack: timedelta, words: str, each: PlannedTask) -> Figure:
+    clock = "counted in shop hours" if each.task.clock is Clock.ATTENDED else "counted day and night"
+    minutes = Fraction(slack // timedelta(minutes=1))
+    return Figure(label, minutes, Unit.MINUTE, Rule(f"{words}; {clock}", METHOD))
+
+
+def _say(plan: Plan, instant: datetime) -> str:
+    return when(instant, plan.now, plan.calendar.tz)
