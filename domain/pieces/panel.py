@@ -140,14 +140,15 @@ def panel_joints(panel: Panel, practice: ShopPractice) -> tuple[Joint, ...]:
 
 
 def fastener(fastening: Fastening, thickness: Length) -> Material:
-    """Return what is put into a joint of that stock thickness. Source: common practice, no source."""
+    """Return the biscuit, dowel or wood screw put into a joint of that stock thickness.
+
+    Source: common practice, no source.
+    """
     thin = thickness < Length.of(1)
     size = {
         Fastening.BISCUIT: "#20",
         Fastening.DOWEL: "8 x 40 mm" if thin else "10 x 50 mm",
-        Fastening.POCKET_SCREW: "1 1/4" if thin else "2 1/2",
         Fastening.WOOD_SCREW: "#8 x 2",
-        Fastening.HOLD_DOWN: "#8 x 1 1/4",
     }[fastening]
     return Material(MaterialKind.FASTENER, fastening.value, size)
 

@@ -189,7 +189,7 @@ class Top(SolidWood, Glued, Finished):
         )
 
     def _hold_downs(self, making: Making) -> Item:
-        needed = how_far_apart("Hold-down screws", making.typed("length"), making.habit("top_screw_spacing"), rows=2)
+        needed = how_far_apart("Hold-down screws", making.typed("length"), making.habit("hold_down_spacing"), rows=2)
         size = screw_length(making).length.exact()
         return screws(f"#8 x {size}", needed, "hold the top down, in slotted holes across the grain")
 
