@@ -83,7 +83,7 @@ def test_any_text_is_an_amount_or_a_message(text):
     assert text[:40] in message if message else read >= NOTHING
 
 
-@given(st.integers(0, 10**12).map(Money))
+@given(st.integers(0, 10**12 - 1).map(Money))
 def test_a_plain_amount_reads_back_to_itself(amount):
     assert Money.parse(amount.plain()) == amount
 

@@ -111,7 +111,7 @@ def _quote(db: Session, job_id: int, *, at: datetime, accepted_at: datetime) -> 
         raise ValueError(f"the demo's job {job_id} cannot be quoted: {problems[0].words}")
     options = tuple(option for option, _ in found.priced)
     number = next_number(load_quote_numbers(db), found.facts.on)
-    frozen = found.frozen(Freezing(found.terms, USUAL_WORDS, options), db, number)
+    frozen = found.frozen(Freezing(found.terms, USUAL_WORDS, options), number)
     quote_id = add_quote(db, job_id, frozen, at=at)
     add_answer(db, quote_id, Answer(AnswerKind.ACCEPTED, accepted_at))
 
