@@ -135,7 +135,7 @@ def add_run(request: Request, job_id: int, posted: Posted) -> Response:
     with writing(request, f"Run “{run.name}” added", job_id=job_id) as db:
         load_job(db, job_id)
         run_id = store.add_run(db, job_id, run)
-        url = leads_to(db, f"/jobs/{job_id}/measure#{run_id}")
+        url = leads_to(db, f"/jobs/{job_id}/measure")
     return see_other(request, url)
 
 
@@ -154,7 +154,7 @@ def save_run(request: Request, job_id: int, run_id: int, posted: Posted) -> Resp
     run, problems = forms.read(posted, shop, run_id=run_id, version=version_of(posted))
     if run is None:
         return _form(request, job_id, posted, problems, run=saved)
-    url = f"/jobs/{job_id}/measure#{run_id}"
+    url = f"/jobs/{job_id}/measure"
     try:
         with writing(request, f"Run “{run.name}” changed", job_id=job_id) as db:
             store.save_run(db, job_id, run)
