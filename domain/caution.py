@@ -107,6 +107,13 @@ FOOD_CONTACT = Caution(
     "21 CFR 172.878 (from memory); university extension newsletter",
 )
 
+LIFTING = Caution(
+    "Lifting",
+    f"One person lifts at most {ONE_PERSON} lb, close to the body and without a twist, and less the farther and the "
+    "more often. Plan a second person, a cart or a lift; the weight of every piece stands in the take-off.",
+    "NIOSH revised lifting equation, load constant 51 lb (23 kg)",
+)
+
 STONE = ("stone", "granite", "marble", "quartz", "slate", "tile", "concrete")
 """Words in a material's name that say it is cut with silica dust."""
 
@@ -150,6 +157,9 @@ _ORDER = (
     OILY_RAGS, ISOCYANATES, VAPOUR, FORMALDEHYDE, KICKBACK, DUST, NOISE, SILICA, LEAD_PAINT, LICENSED_TRADES,
     LADDERS, EPOXY, HOT_POT, FOOD_CONTACT,
 )  # fmt: skip
+
+CAUTIONS = (*_ORDER, LIFTING)
+"""Every usual caution, the gravest first; lifting() says the same of a known weight."""
 
 
 def _gravity(caution: Caution) -> int:
