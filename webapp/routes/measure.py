@@ -134,7 +134,7 @@ def add_run(request: Request, job_id: int, posted: Posted) -> Response:
         return _form(request, job_id, posted, problems)
     with writing(request, f"Run “{run.name}” added", job_id=job_id) as db:
         load_job(db, job_id)
-        run_id = store.add_run(db, job_id, run)
+        store.add_run(db, job_id, run)
         url = leads_to(db, f"/jobs/{job_id}/measure")
     return see_other(request, url)
 
