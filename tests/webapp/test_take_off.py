@@ -38,6 +38,20 @@ def table(client: TestClient, address: str) -> list[dict[str, str]]:
     return list(csv.DictReader(StringIO(reply.content.decode("utf-8-sig"), newline="")))
 
 
+def down_to_the_ground(client: TestClient, address: str) -> tuple[str, set[str]]:
+    """Return what the working of a figure says and links to, opened further until nothing is left to open."""
+    said, links, waiting, seen = "", set[str](), [address], set[str]()
+    while waiting:
+        here = waiting.pop()
+        seen.add(here)
+        opened = page_of(client.get(here, headers={"HX-Request": "true"}))
+        said += opened.text()
+        links |= {link.attributes["href"] or "" for link in opened.css(".working-rule a")}
+        deeper = {link.attributes["href"] or "" for link in opened.css("a.further")}
+        waiting += [link for link in deeper - seen - set(waiting) if link.startswith(address)]
+    return said, links
+
+
 def test_a_job_without_pieces_says_where_to_start(client: TestClient) -> None:
     client.post("/jobs/new", data={"name": "Pantry", "client_name": "A. Invented"})
     assert page_of(client.get("/jobs/1/take-off")).css_first(".empty a").attributes["href"] == "/jobs/1/pieces"
@@ -69,9 +83,9 @@ def test_the_board_feet_of_a_top_lead_to_its_length_and_the_published_rule(pantr
     with pantry.app.state.database.read() as db:  # type: ignore[attr-defined]
         needed = load_take_off(db, 1)
     place, line = next((place, line) for place, line in enumerate(needed.lines) if line.material.size == "8/4")
-    opened = page_of(pantry.get(f"/jobs/1/working/take-off/take_off.lines.{place}.needed"))
-    assert "American Hardwood Export Council" in opened.text()
-    assert "/pieces/1#length" in {link.attributes["href"] for link in opened.css(".working-rule a")}
+    said, links = down_to_the_ground(pantry, f"/jobs/1/working/take-off/take_off.lines.{place}.needed")
+    assert "American Hardwood Export Council" in said
+    assert "/pieces/1#length" in links
     cut = next(one for one in needed.cut_list if one.ref.piece_id == 1)
     assert cut.rough is not None
     assert line.net.value == board_feet_of(cut.rough, int(cut.pieces.value)).value
