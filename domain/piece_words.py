@@ -27,7 +27,7 @@ def piece_words(piece_id: int, take_off: TakeOff, shop: Shop) -> str:
         _wood(take_off, with_it),
         size_words(top, shop),
         _finish(take_off, with_it),
-        _with(piece for id, piece in placed.items() if id in with_it and id != piece_id),
+        _with((piece for id, piece in placed.items() if id in with_it and id != piece_id), top),
     )
     words = "; ".join(part for part in said if part)
     count = f"{top.quantity}, each: " if top.quantity > 1 and words else ""
@@ -62,6 +62,8 @@ def _choice(choice: FinishChoice) -> str:
     return f"{coats} over {choice.colour}" if choice.colour else coats
 
 
-def _with(pieces: Iterable[PlacedPiece]) -> str:
-    names = [f"{piece.quantity} × {piece.name}" if piece.quantity > 1 else piece.name for piece in pieces]
+def _with(pieces: Iterable[PlacedPiece], top: PlacedPiece) -> str:
+    """Return what comes with it; a name such as `Long top, front edge` need not say the long top again."""
+    named = ((piece.quantity, piece.name.removeprefix(f"{top.name}, ")) for piece in pieces)
+    names = [f"{quantity} × {name}" if quantity > 1 else name for quantity, name in named]
     return f"with {', '.join(names)}" if names else ""

@@ -1,5 +1,6 @@
 """A value -> its text on a page."""
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime, timedelta
 from fractions import Fraction
@@ -40,6 +41,23 @@ def minutes(value: timedelta | Fraction) -> str:
     if not hours:
         return f"{sign}{rest} min"
     return f"{sign}{hours} h" + (f" {rest} min" if rest else "")
+
+
+def hours(value: Fraction) -> str:
+    """Return minutes as hours however many there are, since a day of work is no day and night: `78 h 55 min`."""
+    whole, rest = divmod(floor(abs(value) + Fraction(1, 2)), 60)
+    words = f"{whole:,} h" + (f" {rest} min" if rest else "") if whole else f"{rest} min"
+    return f"{MINUS}{words}" if value < 0 else words
+
+
+def unbroken(text: str) -> str:
+    """Return words in which no size is broken over two lines: `34 1/2 in` stays together."""
+    return re.sub(r"(?<=\d) (?=\d+/\d|in\b|mm\b|ft\b)", "\N{NO-BREAK SPACE}", text)
+
+
+def dated(value: date) -> str:
+    """Return a date that is not about a day of the week: `4 Jun 2026`."""
+    return f"{value.day} {value:%b %Y}"
 
 
 def day(value: date) -> str:
@@ -111,9 +129,9 @@ def amount(context: Context, figure: Figure) -> str:
         case Unit.SHARE:
             return percent(figure.value)
         case Unit.MINUTE:
-            return minutes(figure.value)
+            return hours(figure.value)
         case Unit.HOUR:
-            return minutes(figure.value * 60)
+            return hours(figure.value * 60)
         case Unit.EACH:
             return decimal(figure.value)
         case Unit.SHEET | Unit.PACKAGE | Unit.DAY if figure.value == 1:
@@ -128,6 +146,7 @@ def amount(context: Context, figure: Figure) -> str:
 FILTERS: Mapping[str, Callable[..., Any]] = {
     "amount": amount,
     "bare": bare,
+    "dated": dated,
     "day": day,
     "decimal": decimal,
     "mark": mark,
@@ -137,5 +156,6 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "percent": percent,
     "tape": tape,
     "typed": typed,
+    "unbroken": unbroken,
     "when": when,
 }

@@ -6,6 +6,7 @@ Every noun says here how its page is built; a path such as `lines.3.needed` is t
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import datetime
+from itertools import islice
 from typing import Any
 
 from sqlmodel import Session
@@ -18,7 +19,11 @@ PAGES: dict[str, Callable[[Session, int, datetime], object]] = {}
 SHOP_PAGES: dict[str, Callable[[Session, datetime], object]] = {}
 """noun -> what builds its page outside a job."""
 
-DEEPEST, LONGEST = 24, 300
+DEEPEST, LONGEST = 80, 1_000
+"""Steps and characters of a path: a total is some fifteen figures away from what was typed, two steps each."""
+MOST_AT_ONCE = 400
+"""Figures shown in one working; beyond, each opens by itself: the total of a job rests on thousands."""
+
 NOTHING_THERE = object()
 
 
@@ -34,6 +39,11 @@ def find(page: object, at: str) -> Figure | None:
     for step in steps:
         here = _next(here, step)
     return here if isinstance(here, Figure) else None
+
+
+def is_long(figure: Figure) -> bool:
+    """Whether a working is too long to be shown at once."""
+    return next(islice(figure.walk(), MOST_AT_ONCE, None), None) is not None
 
 
 def _next(here: Any, step: str) -> Any:

@@ -33,11 +33,11 @@ class Freezing:
     options: tuple[Option, ...]
 
 
-def fill(terms: Terms, words: QuoteWords, options: Sequence[Option]) -> dict[str, str]:
-    """Return the form as it is shown first; every option is offered."""
+def fill(terms: Terms, words: QuoteWords, options: Sequence[Option], offered: Sequence[Option]) -> dict[str, str]:
+    """Return the form as it is shown first. options: all the job has; offered: those ticked to start with."""
     shown = {name: text for name, text in terms_forms.fill(terms).items() if _is_of_quote(name)}
     shown |= {name: "\n".join(getattr(words, name)) for name in WORDS}
-    return shown | {option_name(option.id): "yes" for option in options}
+    return shown | {option_name(option.id): "yes" if option in offered else "" for option in options}
 
 
 def option_name(option_id: int) -> str:

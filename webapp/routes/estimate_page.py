@@ -14,7 +14,7 @@ from domain.job import Job
 from domain.labour import LabourSum, by_operation, by_piece
 from domain.money import Money, total
 from domain.operation import OPERATIONS, Operation
-from domain.price import Price
+from domain.price import Price, PriceBook
 from domain.problem import Problem
 from domain.take_off import TakeOffLine
 from domain.terms import DEPOSIT_CAUTION, Terms
@@ -146,7 +146,7 @@ def estimate_page(db: Session, job_id: int, now: datetime) -> EstimatePage:
         operations=tuple(operations),
         unsaid=tuple(needed),
         by_piece=by_piece(estimate.labour, estimate.take_off),
-        hindrances=tuple(_hindrances(estimate, missing, needed)),
+        hindrances=tuple(_hindrances(estimate, facts.prices, missing, needed)),
         shown=_shown(facts, materials, missing, [*(row.operation for row in operations), *needed]),
         versions=_versions(facts, materials, operations, shop_store.load_operation_versions(db)),
     )
@@ -169,14 +169,16 @@ def _materials(estimate: Estimate, facts: Facts) -> Iterator[MaterialRow]:
         yield MaterialRow(place, line.line, line.extension, tuple(offers))
 
 
-def _hindrances(estimate: Estimate, missing: Sequence[TakeOffLine], unsaid: Sequence[Operation]) -> Iterator[Hindrance]:
+def _hindrances(
+    estimate: Estimate, prices: PriceBook, missing: Sequence[TakeOffLine], unsaid: Sequence[Operation]
+) -> Iterator[Hindrance]:
     if missing:
         yield Hindrance(f"{_counted(len(missing), 'material has', 'materials have')} no price yet.", "#missing")
     if unsaid:
         yield Hindrance(f"{_counted(len(unsaid), 'operation has', 'operations have')} no time yet.", "#unsaid")
-    said = {line.material.key for line in missing} | {f"operation:{operation.key}" for operation in unsaid}
+    counted = [prices.missing(line.material) for line in missing]
     for problem in estimate.problems:
-        if problem.field not in said:
+        if problem not in counted and not problem.field.startswith("operation:"):
             yield Hindrance(problem.words, links.link(problem.field) or f"#{problem.field}")
 
 

@@ -88,7 +88,7 @@ def _freeze(db: Session, job_id: int, how: forms.Freezing, posted: Mapping[str, 
     taken = store.load_numbers(db)
     base = found.replaces.quote.number if found.replaces else ""
     number = revised_number(base, taken) if base else next_number(taken, found.facts.on)
-    quote = found.frozen(how, db, number)
+    quote = found.frozen(how, number)
     history.say(db, f"Quote {number} frozen, which stays as it is")
     set_state(db, job_id, quoted_state(found.job.state))
     return store.add_quote(db, job_id, quote, replaces=found.replaces.id if found.replaces else None, at=now)
@@ -165,11 +165,11 @@ def _form(
 ) -> Response:  # fmt: skip
     with reading(request) as db:
         found = freezable(db, job_id, desk.now(request), replaces)
-    options = [option for option, _ in found.priced if not found.problems_of(option)]
-    shown = forms.fill(found.terms, found.words, options)
+    options = [option for option, _ in found.priced]
+    offered = [option for option in options if not found.problems_of(option)]
+    shown = forms.fill(found.terms, found.words, options, offered)
     if typed is not None:
-        ticks = {forms.option_name(option.id): "" for option, _ in found.priced}
-        shown = {**dict.fromkeys(shown, ""), **ticks, **typed}
+        shown = {**dict.fromkeys(shown, ""), **typed}
     standing = [*found.problems(), *(revise_problems(found.replaces.state(found.facts.on)) if found.replaces else ())]
     return page(
         request, "quote_form", status=status if problems else 200, job=found.job, found=found, typed=shown,
@@ -185,6 +185,6 @@ def _put_right(job_id: int, problem: Problem) -> str:
         return f"/jobs/{job_id}/pieces"
     if problem.field.startswith("operation:"):
         return f"/jobs/{job_id}/price#unsaid"
-    if "|" in problem.field:
+    if problem.field.startswith("material:"):
         return f"/jobs/{job_id}/price#missing"
     return links.link(problem.field) or f"/jobs/{job_id}/price#{problem.field}"

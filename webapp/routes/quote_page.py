@@ -11,8 +11,11 @@ from domain.estimate import Estimate
 from domain.job import Job
 from domain.money import Money
 from domain.option import Option
+from domain.piece_words import piece_words
+from domain.price_share import PriceShare
 from domain.problem import Problem
 from domain.quote import USUAL_WORDS, FrozenQuote, Payment, QuoteWords, freeze, freeze_problems
+from domain.shop import Shop
 from domain.terms import Terms
 from webapp.forms.quote import Freezing
 from webapp.store import quote as store
@@ -82,6 +85,7 @@ class QuotesPage:
 class Freezable:
     """What a quote is frozen from. priced: every option of the job with the whole job's estimate."""
 
+    shop: Shop
     job: Job
     facts: Facts
     estimate: Estimate
@@ -96,21 +100,30 @@ class Freezable:
     def words(self) -> QuoteWords:
         return self.replaces.quote.words if self.replaces else USUAL_WORDS
 
+    @property
+    def lines(self) -> tuple[tuple[PriceShare, str], ...]:
+        """Return the lines as the client reads them: each with its words."""
+        return tuple((share, self._in_words(share)) for share in self.estimate.shares)
+
     def problems(self, chosen: Sequence[Option] = ()) -> tuple[Problem, ...]:
         return freeze_problems(self.estimate, self._chosen(chosen))
 
     def problems_of(self, option: Option) -> tuple[Problem, ...]:
         """Return what keeps an option off the quote, beyond what keeps the job itself from being quoted."""
-        own = set(self.problems())
-        return tuple(
-            problem for problem in freeze_problems(self.estimate, self._chosen([option])) if problem not in own
+        return next(
+            tuple(problem for problem in priced.problems if problem not in self.estimate.problems)
+            for one, priced in self.priced
+            if one == option
         )
 
-    def frozen(self, how: Freezing, db: Session, number: str) -> FrozenQuote:
+    def frozen(self, how: Freezing, number: str) -> FrozenQuote:
         return freeze(
-            self.estimate, self._chosen(how.options), how.terms, self.job, load_shop(db), on=self.facts.on,
+            self.estimate, self._chosen(how.options), how.terms, self.job, self.shop, on=self.facts.on,
             number=number, words=how.words, replaces=self.replaces.quote.number if self.replaces else "",
         )  # fmt: skip
+
+    def _in_words(self, share: PriceShare) -> str:
+        return "" if share.piece_id is None else piece_words(share.piece_id, self.estimate.take_off, self.shop)
 
     def _chosen(self, options: Sequence[Option]) -> list[tuple[Option, Estimate]]:
         ids = {option.id for option in options}
@@ -139,7 +152,7 @@ def freezable(db: Session, job_id: int, now: datetime, replaces: str) -> Freezab
     quotes = {str(each.id): each for each in store.load_quotes(db, job_id)}
     if replaces and replaces not in quotes:
         raise Missing(f"quote {replaces[:20]} of job {job_id}")
-    return Freezable(job, facts, facts.estimate(), priced, quotes.get(replaces))
+    return Freezable(load_shop(db), job, facts, facts.estimate(), priced, quotes.get(replaces))
 
 
 def load_quote(db: Session, quote_id: int, now: datetime) -> tuple[ShownQuote, Job]:

@@ -9,7 +9,7 @@ from webapp.desk import reading
 from webapp.render import page
 from webapp.store.job import load_job
 from webapp.store.rows import Missing
-from webapp.working import PAGES, SHOP_PAGES, find
+from webapp.working import PAGES, SHOP_PAGES, find, is_long
 
 router = APIRouter()
 
@@ -41,8 +41,10 @@ def _show(request: Request, shown: object, at: str, home: str) -> Response:
     figure = find(shown, at)
     if figure is None:
         raise Missing(at)
-    name = "shared/working" if desk.is_htmx(request) else "working"
-    return page(request, name, figure=figure, back=_came_from(request) or home)
+    name, here = "shared/working" if desk.is_htmx(request) else "working", request.url.path
+    up, _, _ = here.rpartition(".came_from.")
+    back, at = _came_from(request) or home, here if is_long(figure) else ""
+    return page(request, name, figure=figure, back=back, at=at, up=up)
 
 
 def _came_from(request: Request) -> str:
