@@ -65,16 +65,16 @@ class Material:
     @property
     def trade_words(self) -> str:
         """Return the material as a supplier is asked for it: `8/4 FAS White oak`, `3/4 in maple plywood`."""
-        size = self.size
+        name, size = f"{self.name[:1].upper()}{self.name[1:]}", self.size
         if self.kind is MaterialKind.LUMBER:
-            return " ".join(filter(None, (size, self.grade, self.name)))
+            return " ".join(filter(None, (size, self.grade, name)))
         if self.kind is MaterialKind.ABRASIVE:
-            return ", ".join(filter(None, (self.name, f"{size} grit" if size else "", self.grade)))
+            return ", ".join(filter(None, (name, f"{size} grit" if size else "", self.grade)))
         if self.kind in _SIZED_IN_INCHES and size.replace("/", "").replace(" ", "").isdecimal():
             size = f"{size} in"
         if self.kind is MaterialKind.HARDWARE:
-            return ", ".join(filter(None, (self.name, size, self.grade)))
-        return " ".join(filter(None, (size, self.name, self.grade)))
+            return ", ".join(filter(None, (name, size, self.grade)))
+        return " ".join(filter(None, (size, self.name if size else name, self.grade)))
 
 
 _SIZED_IN_INCHES = (MaterialKind.SHEET, MaterialKind.EDGE_STRIP, MaterialKind.HARDWARE)

@@ -118,9 +118,9 @@ def receipt_problems(line: OrderLine, packages: Fraction) -> tuple[Problem, ...]
     if packages <= 0:
         return (Problem("packages", "Say how many came: more than 0."),)
     if packages > line.outstanding == 0:
-        return (Problem("packages", f"All of {line.description or line.material.trade_words} has come already."),)
+        return (Problem("packages", f"All of {line.material.trade_words} has come already."),)
     if packages > line.outstanding:
-        name = line.description or line.material.trade_words
+        name = line.material.trade_words
         words = f"Only {_count(line.outstanding)} of {name} to come. Receive that; put what is more in stock."
         return (Problem("packages", words),)
     return ()
@@ -182,12 +182,10 @@ def order_problems(order: Order, now: datetime, *, zone: tzinfo) -> tuple[Proble
 def receiving_problems(
     order: Order, packages: Mapping[int, Fraction], *, at: datetime, now: datetime, zone: tzinfo
 ) -> tuple[Problem, ...]:
-    """Return what is wrong with receiving these packages, by line id; fields are `packages-ID` and `received_on`."""
+    """Return what is wrong with receiving these packages, by line id; fields are `came-ID` and `received_on`."""
     wanted = [(line, packages[line.id]) for line in order.lines if packages.get(line.id)]
     problems = [
-        replace(problem, field=f"packages-{line.id}")
-        for line, count in wanted
-        for problem in receipt_problems(line, count)
+        replace(problem, field=f"came-{line.id}") for line, count in wanted for problem in receipt_problems(line, count)
     ]
     if not wanted:
         problems.append(Problem("", "Nothing to receive: type how many came of at least one line."))

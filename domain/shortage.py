@@ -13,6 +13,7 @@ from domain.price import Packages, PriceBook
 from domain.problem import Problem
 from domain.stock import StockItem, in_stock
 from domain.take_off import PartRef, TakeOffLine
+from domain.when import day
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +106,15 @@ def as_asked_for(packages: Packages) -> Packages:
     Source: common practice, no source.
     """
     return packages if packages.price.whole else replace(packages, count=Fraction(ceil(packages.count * 10), 10))
+
+
+def order_by_words(order_by: date, today: date) -> str:
+    """Return the latest day to order as a maker reads it."""
+    if order_by < today:
+        return f"The latest day to order was {day(order_by, today)}: from now on each day moves the finish."
+    if order_by == today:
+        return "Order today, so that nothing waits."
+    return f"Order by {day(order_by, today)}, so that nothing waits."
 
 
 def in_words(parts: Iterable[PartRef]) -> str:

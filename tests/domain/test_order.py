@@ -12,11 +12,25 @@ from money_builders import GLUE, MAPLE, PLYWOOD, PULL, a_price, needs
 
 from domain.delivery import deliveries
 from domain.figure import typed
+from domain.left_over import left_over
+from domain.material import Material, MaterialKind
 from domain.money import Money
 from domain.number import next_number, revised_number
-from domain.order import Order, OrderLine, Receipt, due_at, is_late, receipt_problems, receive
+from domain.order import (
+    Order,
+    OrderLine,
+    OrderState,
+    Receipt,
+    done_at,
+    due_at,
+    is_late,
+    late_words,
+    receipt_problems,
+    receive,
+    received,
+)
 from domain.price import PriceBook
-from domain.shortage import in_words, short_of, to_order
+from domain.shortage import in_words, order_by_words, short_of, to_order
 from domain.stock import StockItem, in_stock
 from domain.take_off import PartRef, TakeOffLine
 
@@ -192,3 +206,70 @@ def test_numbers_run_on_within_the_year_and_revisions_take_the_next_letter():
     assert revised_number("2026-013-Z", taken) == "2026-013-AA"
     with pytest.raises(ValueError, match="not a number"):
         revised_number("draft", taken)
+
+
+# In a supplier's words, and what is left
+
+
+@pytest.mark.parametrize(
+    ("material", "words"),
+    [
+        (MAPLE, "8/4 FAS Hard maple"),
+        (PLYWOOD, "3/4 in maple plywood"),
+        (GLUE, "Yellow PVA"),
+        (PULL, "Bar pull, 5 in"),
+        (Material(MaterialKind.ABRASIVE, "sanding disc", "120"), "Sanding disc, 120 grit"),
+        (Material(MaterialKind.FASTENER, "wood screw", "#8 x 1 1/4"), "#8 x 1 1/4 wood screw"),
+        (Material(MaterialKind.EDGE_STRIP, "maple edge strip", "7/8"), "7/8 in maple edge strip"),
+        (Material(MaterialKind.HARDWARE, "hinge"), "Hinge"),
+    ],
+)
+def test_a_material_is_asked_for_as_the_trade_says_it(material, words):
+    assert material.trade_words == words
+
+
+def test_boards_are_asked_for_in_tenths_of_a_board_foot_rounded_up():
+    (found,) = to_order([needs(MAPLE, "40", 1)], [], [], BOOK, job_id=3).suppliers
+    assert found.lines[0].packages.count == 40
+    odd = typed("Maple", 40 + Fraction(1, 96), MAPLE.unit)
+    (found,) = to_order([TakeOffLine(MAPLE, odd, odd, ())], [], [], BOOK, job_id=3).suppliers
+    assert found.lines[0].packages.count == Fraction("40.1")
+    again = an_order(a_line("40.1", material=MAPLE, holds="1"))
+    assert to_order([TakeOffLine(MAPLE, odd, odd, ())], [], [again], BOOK, job_id=3).suppliers == ()
+
+
+def test_what_came_beyond_the_need_is_left_over_and_crumbs_are_not():
+    orders = [an_order(a_line("3", "3"), a_line("40.1", "40.1", id=2, material=MAPLE, holds="1"), a_line("2", id=3))]
+    (left,) = left_over([needs(GLUE, "30", 1), needs(MAPLE, "40.05", 1)], orders, job_id=3)
+    assert (left.material, left.quantity.value) == (GLUE, 3 * 16 - 30)
+    assert [part.value for part in left.quantity.came_from] == [48, 30]
+
+
+def test_an_order_goes_from_written_to_here():
+    order = an_order(a_line("3"), ordered_at=None)
+    assert (order.state, order.is_open) == (OrderState.WRITTEN, True)
+    assert replace(order, ordered_at=MONDAY).state is OrderState.ORDERED
+    part = received(order, {1: Fraction(1)}, at=MONDAY)
+    assert (part.state, part.ordered_at) == (OrderState.PARTLY, MONDAY)
+    whole = received(part, {1: Fraction(2)}, at=MONDAY - timedelta(hours=3))
+    assert (whole.state, whole.is_open, whole.arrived_at) == (OrderState.HERE, False, MONDAY)
+
+
+def test_late_is_said_with_the_day_and_who_said_it():
+    order = an_order(a_line(), expected_on=date(2026, 3, 5))
+    later = datetime(2026, 3, 6, 9, 0, tzinfo=ZONE)
+    assert late_words(order, later, zone=ZONE) == "Late: due Thu 5 Mar, the supplier said"
+    assert late_words(replace(order, expected_on=None), later, zone=ZONE) == "Late: due Thu 5 Mar, by its lead time"
+    assert late_words(order, MONDAY, zone=ZONE) == ""
+
+
+def test_what_was_done_on_a_day_gone_by_was_done_at_noon_there():
+    assert done_at(date(2026, 3, 2), MONDAY, zone=ZONE) == MONDAY
+    assert done_at(date(2026, 2, 27), MONDAY, zone=ZONE) == datetime(2026, 2, 27, 12, tzinfo=ZONE)
+
+
+def test_the_latest_day_to_order_reads_as_what_to_do():
+    today = date(2026, 3, 2)
+    assert order_by_words(date(2026, 3, 4), today) == "Order by Wed 4 Mar, so that nothing waits."
+    assert order_by_words(today, today) == "Order today, so that nothing waits."
+    assert order_by_words(date(2026, 2, 27), today).startswith("The latest day to order was Fri 27 Feb:")

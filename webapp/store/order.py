@@ -1,7 +1,7 @@
 """Orders with their lines and what came of them."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from sqlalchemy.orm import aliased
@@ -9,9 +9,13 @@ from sqlmodel import Session, col, or_, select
 
 from domain.material import Material
 from domain.order import Order, OrderLine, Receipt
+from domain.shortage import Shortage, to_order
 from webapp.store import rows
+from webapp.store.price import load_price_book
 from webapp.store.rows import ChangedMeanwhile
+from webapp.store.stock import load_stock
 from webapp.store.tables import JobRow, OrderLineRow, OrderRow, ReceiptRow
+from webapp.store.take_off import load_take_off
 
 
 def load_orders(db: Session, job_id: int) -> tuple[Order, ...]:
@@ -33,6 +37,20 @@ def load_order(db: Session, order_id: int) -> Order:
     rows.find(db, JobRow, row.job_id)
     (order,) = _load(db, OrderRow.id == order_id)
     return order
+
+
+def load_shortage(db: Session, job_id: int, *, order_by: Mapping[str, date] | None = None) -> Shortage:
+    """Return what a job still has to order. order_by: latest day by the material's key. Raises Missing."""
+    needs = load_take_off(db, job_id).lines
+    stock, orders, prices = load_stock(db), load_orders(db, job_id), load_price_book(db)
+    return to_order(needs, stock, orders, prices, job_id=job_id, order_by=order_by)
+
+
+def load_job_names(db: Session, orders: Iterable[Order]) -> Mapping[int, str]:
+    """Return the names of the jobs that orders are for, by the job's id."""
+    ids = {order.job_id for order in orders}
+    found = db.exec(select(JobRow).where(col(JobRow.id).in_(ids)))
+    return {job.id or 0: job.name for job in found}
 
 
 def search_orders(db: Session, words: str = "", *, most: int = 100) -> tuple[Order, ...]:
