@@ -17,7 +17,7 @@ from domain.terms import (
     stage_problems,
 )
 from webapp.forms.field import Fields
-from webapp.forms.number import as_typed, share_as_typed
+from webapp.forms.number import share_as_typed
 
 LABELS = {
     "shop_rate": "Shop rate",
@@ -138,8 +138,9 @@ def otherwise_said(profit: Profit | None) -> str:
 def _overhead_as_typed(terms: Terms) -> str:
     if terms.overhead is None:
         return ""
-    by_hour = terms.overhead_base is OverheadBase.LABOUR_HOURS
-    return as_typed(terms.overhead) if by_hour else share_as_typed(terms.overhead)
+    if terms.overhead_base is OverheadBase.LABOUR_HOURS:
+        return Money.of(terms.overhead).plain()
+    return share_as_typed(terms.overhead)
 
 
 def _overhead(fields: Fields, base: OverheadBase | None) -> Fraction | None:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from fractions import Fraction
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -13,6 +14,7 @@ from domain.shop_calendar import DAYS
 from webapp import desk
 from webapp.conflict import conflict
 from webapp.desk import Posted, reading, see_other, version_of, writing
+from webapp.filters import hours as in_hours
 from webapp.forms import hours as forms
 from webapp.render import page
 from webapp.store import shop as store
@@ -32,10 +34,10 @@ class DayHours:
 
 @dataclass(frozen=True)
 class HoursPage:
-    """week: Monday to Sunday; weekly: hours of a whole week; closings: from today on; past: how many before."""
+    """week: Monday to Sunday; weekly: hours of a week, in words; closings: from today on; past: how many before."""
 
     week: tuple[DayHours, ...]
-    weekly: timedelta
+    weekly: str
     closings: tuple[ClosedDay, ...]
     past: int
 
@@ -50,8 +52,8 @@ def hours_page(db: Session, now: datetime) -> HoursPage:
     today = now.astimezone(store.load_shop(db).tz).date()
     week = tuple(DayHours(name, tuple(one for one in hours if one.weekday == day)) for day, name in enumerate(DAYS))
     ahead = tuple(closed for closed in closings if closed.day >= today)
-    weekly = sum((one.length for one in hours), timedelta())
-    return HoursPage(week, weekly, ahead, len(closings) - len(ahead))
+    minutes = sum((one.length for one in hours), timedelta()) // timedelta(minutes=1)
+    return HoursPage(week, in_hours(Fraction(minutes)), ahead, len(closings) - len(ahead))
 
 
 @router.get(HOME)

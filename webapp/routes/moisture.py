@@ -39,7 +39,7 @@ def show_moisture(request: Request) -> Response:
     return page(
         request, "handbook_moisture", status=422 if problems else 200, typed=forms.BLANK | dict(query),
         problems=problems, page=moisture_page(question, unit) if question else MoisturePage(), labels=forms.LABELS,
-        scales=forms.SCALES, cuts=forms.CUTS, woods=species_names(),
+        scales=forms.SCALES, cuts=forms.CUTS, woods=(("", "no wood yet"), *((name, name) for name in species_names())),
     )  # fmt: skip
 
 
