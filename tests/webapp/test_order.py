@@ -11,22 +11,27 @@ import pytest
 from conftest import Clock, page_of
 from fastapi.testclient import TestClient
 
+from domain.answer import Answer, AnswerKind
 from domain.hours import usual_week
 from domain.length import Length
 from domain.material import Material, MaterialKind
 from domain.money import Money
+from domain.option import Option, OtherSheet, apply
 from domain.order import Order
 from domain.pieces.base_cabinet import BaseCabinet
 from domain.pieces.piece import PlacedPiece
 from domain.plan import latest_order_day
 from domain.price import Price
+from domain.quote import FrozenQuote, Party, Payment, QuotedOption, QuoteLine
 from domain.stock import StockItem
 from webapp.store import order as store
 from webapp.store.database import Database
 from webapp.store.job import load_job, set_state
-from webapp.store.piece import add_piece
+from webapp.store.option import add_option, load_options
+from webapp.store.piece import add_piece, load_pieces, save_piece
 from webapp.store.plan import load_plan_facts
 from webapp.store.price import add_price, load_price, save_price
+from webapp.store.quote import add_answer, add_quote
 from webapp.store.shop import add_hours
 from webapp.store.stock import add_stock_item, load_stock
 from webapp.store.take_off import load_take_off
@@ -43,7 +48,7 @@ def database(client: TestClient) -> Database:
 
 @pytest.fixture
 def pantry(client: TestClient, clock: Clock) -> TestClient:
-    """An accepted job of eight cabinets in a shop that is open on weekdays; everything they take is in the price book."""
+    """An accepted job of eight cabinets in a shop open on weekdays; all they take is in the price book."""
     client.post("/jobs/new", data=JOB)
     with database(client).write("Set up", at=clock.at) as db:
         add_hours(db, usual_week())
@@ -182,6 +187,29 @@ def test_without_shop_hours_the_page_says_why_there_is_no_latest_day(client: Tes
         for line in load_take_off(db, 1).lines:
             add_price(db, a_price(line.material, 1000))
     assert "no working hours" in page_of(client.get("/jobs/1/order")).css_first("p.warning").text()
+
+
+def test_an_option_the_client_took_is_called_to_mind_until_the_pieces_follow_it(
+    pantry: TestClient, clock: Clock
+) -> None:
+    oak = OtherSheet("white oak plywood", "maple plywood")
+    with database(pantry).write("Agreed", at=clock.at) as db:
+        add_option(db, 1, Option(0, "In white oak", (oak,)))
+        who, day, price = Party("A. Invented"), clock.at.date(), Money(10_000)
+        frozen = FrozenQuote(
+            number="2026-001", job_name="Pantry", site="", client=who, shop=who, issued_on=day, valid_until=day,
+            lines=(QuoteLine("Base", "", price),), price=price, tax=Money(0), tax_share=Fraction(0), taxed=Money(0),
+            total=price, payments=(Payment("All", Fraction(1), price),),
+            options=(QuotedOption("In white oak", "", price, Money(0)),),
+        )  # fmt: skip
+        quote_id = add_quote(db, 1, frozen, at=clock.at)
+        add_answer(db, quote_id, Answer(AnswerKind.ACCEPTED, clock.at, "In white oak"))
+    assert "took the option “In white oak”" in pantry.get("/jobs/1/order").text
+    with database(pantry).write("Follow it", at=clock.at) as db:
+        (placed,) = load_pieces(db, 1)
+        (changed,) = apply(load_options(db, 1)[0], (placed,))
+        save_piece(db, 1, changed)
+    assert "took the option" not in pantry.get("/jobs/1/order").text
 
 
 # Making an order of it

@@ -10,6 +10,7 @@ from domain.figure import Figure, Unit, add_up
 from domain.job import Job, JobState
 from domain.job_tasks import delivery_key
 from domain.left_over import LeftOver, left_over
+from domain.option import apply
 from domain.order import Order, OrderLine, due_at, late_words
 from domain.order_sum import line_sum, order_sum
 from domain.plan import latest_order_day
@@ -21,7 +22,10 @@ from domain.task import Delivery
 from webapp.store import history
 from webapp.store import order as store
 from webapp.store.job import load_job
+from webapp.store.option import load_options
+from webapp.store.piece import load_pieces
 from webapp.store.plan import PlanFacts, load_job_facts
+from webapp.store.quote import load_accepted
 from webapp.store.shop import load_calendar, load_shop
 from webapp.store.take_off import load_take_off
 from webapp.working import PAGES
@@ -78,6 +82,7 @@ class OrderView:
 class JobOrderPage:
     """What a job still has to order, and its orders by id. needs: materials it takes at all; unpriced: materials
     without a price; left_out: pieces the take-off leaves out; unplanned: why no latest day can be said;
+    not_agreed: the option the client took, while the pieces do not follow it yet, empty otherwise;
     left: what came beyond what was needed, once there is no more work; put_back: when it was put in stock.
     """
 
@@ -88,6 +93,7 @@ class JobOrderPage:
     unpriced: tuple[Problem, ...]
     left_out: tuple[Problem, ...]
     unplanned: tuple[Problem, ...]
+    not_agreed: str
     left: tuple[LeftOver, ...]
     put_back: history.Action | None
 
@@ -129,6 +135,7 @@ def job_order_page(db: Session, job_id: int, now: datetime) -> JobOrderPage:
         unpriced=short.problems,
         left_out=needs.problems,
         unplanned=unplanned,
+        not_agreed=_not_agreed(db, job_id),
         left=left_over(needs.lines, orders, job_id=job_id) if is_over else (),
         put_back=_put_back(db, job_id),
     )
@@ -194,6 +201,15 @@ def _latest_days(
         if key in plan.tasks and (latest := latest_order_day(plan, key)):
             found[supplier] = latest if job.promised_on else max(latest, now.astimezone(shop.tz).date())
     return found, ()
+
+
+def _not_agreed(db: Session, job_id: int) -> str:
+    """Return the name of the option that the client took and that would still change pieces of the job."""
+    accepted = load_accepted(db, job_id)
+    taken = accepted.answer.option if accepted and accepted.answer else ""
+    option = next((option for option in load_options(db, job_id) if option.name == taken), None)
+    placed = load_pieces(db, job_id)
+    return taken if option and apply(option, placed) != placed else ""
 
 
 def _put_back(db: Session, job_id: int) -> history.Action | None:
