@@ -146,7 +146,7 @@ def estimate_page(db: Session, job_id: int, now: datetime) -> EstimatePage:
         operations=tuple(operations),
         unsaid=tuple(needed),
         by_piece=by_piece(estimate.labour, estimate.take_off),
-        hindrances=tuple(_hindrances(estimate, facts.prices, missing, needed)),
+        hindrances=hindrances(estimate, facts.prices),
         shown=_shown(facts, materials, missing, [*(row.operation for row in operations), *needed]),
         versions=_versions(facts, materials, operations, shop_store.load_operation_versions(db)),
     )
@@ -169,17 +169,19 @@ def _materials(estimate: Estimate, facts: Facts) -> Iterator[MaterialRow]:
         yield MaterialRow(place, line.line, line.extension, tuple(offers))
 
 
-def _hindrances(
-    estimate: Estimate, prices: PriceBook, missing: Sequence[TakeOffLine], unsaid: Sequence[Operation]
-) -> Iterator[Hindrance]:
+def hindrances(estimate: Estimate, prices: PriceBook, at: str = "") -> tuple[Hindrance, ...]:
+    """Return what keeps the total from being the whole price, alike things counted. at: the price page, if not here."""
+    missing = [problem for line in estimate.take_off.lines if (problem := prices.missing(line.material))]
+    unsaid = [problem for problem in estimate.problems if problem.field.startswith("operation:")]
+    found = []
     if missing:
-        yield Hindrance(f"{_counted(len(missing), 'material has', 'materials have')} no price yet.", "#missing")
+        found.append((f"{_counted(len(missing), 'material has', 'materials have')} no price yet.", f"{at}#missing"))
     if unsaid:
-        yield Hindrance(f"{_counted(len(unsaid), 'operation has', 'operations have')} no time yet.", "#unsaid")
-    counted = [prices.missing(line.material) for line in missing]
+        found.append((f"{_counted(len(unsaid), 'operation has', 'operations have')} no time yet.", f"{at}#unsaid"))
     for problem in estimate.problems:
-        if problem not in counted and not problem.field.startswith("operation:"):
-            yield Hindrance(problem.words, links.link(problem.field) or f"#{problem.field}")
+        if problem not in missing and problem not in unsaid:
+            found.append((problem.words, links.link(problem.field) or f"{at}#{problem.field}"))
+    return tuple(Hindrance(words, href) for words, href in found)
 
 
 def _counted(count: int, one: str, many: str) -> str:

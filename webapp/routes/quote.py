@@ -18,11 +18,12 @@ from domain.number import next_number, revised_number
 from domain.option import Option
 from domain.problem import Problem
 from domain.terms import DEPOSIT_CAUTION, Terms
-from webapp import desk, links
+from webapp import desk
 from webapp.desk import Posted, reading, see_other, writing
 from webapp.forms import quote as forms
 from webapp.forms import terms as terms_forms
 from webapp.render import page
+from webapp.routes.estimate_page import Hindrance, hindrances
 from webapp.routes.quote_page import freezable, load_quote, quotes_page
 from webapp.store import history
 from webapp.store import quote as store
@@ -170,21 +171,13 @@ def _form(
     shown = forms.fill(found.terms, found.words, options, offered)
     if typed is not None:
         shown = {**dict.fromkeys(shown, ""), **typed}
-    standing = [*found.problems(), *(revise_problems(found.replaces.state(found.facts.on)) if found.replaces else ())]
+    standing = list(hindrances(found.estimate, found.facts.prices, f"/jobs/{job_id}/price"))
+    standing += [Hindrance(one.words, f"/jobs/{job_id}/pieces") for one in found.problems() if not one.field]
+    if found.replaces:
+        state = found.replaces.state(found.facts.on)
+        standing += [Hindrance(one.words, f"/jobs/{job_id}/quotes") for one in revise_problems(state)]
     return page(
         request, "quote_form", status=status if problems else 200, job=found.job, found=found, typed=shown,
-        problems=problems, ask=forms, terms_ask=terms_forms, caution=DEPOSIT_CAUTION,
-        standing=[(problem.words, _put_right(job_id, problem)) for problem in standing],
-        option_problems={option.id: found.problems_of(option) for option, _ in found.priced},
+        problems=problems, ask=forms, terms_ask=terms_forms, caution=DEPOSIT_CAUTION, standing=standing,
+        is_typed=typed is not None, option_problems={option.id: found.problems_of(option) for option in options},
     )  # fmt: skip
-
-
-def _put_right(job_id: int, problem: Problem) -> str:
-    """Return where a problem of the estimate is put right."""
-    if not problem.field:
-        return f"/jobs/{job_id}/pieces"
-    if problem.field.startswith("operation:"):
-        return f"/jobs/{job_id}/price#unsaid"
-    if problem.field.startswith("material:"):
-        return f"/jobs/{job_id}/price#missing"
-    return links.link(problem.field) or f"/jobs/{job_id}/price#{problem.field}"

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 
 from sqlmodel import Session
 
@@ -19,7 +19,7 @@ from domain.shop import Shop
 from domain.terms import Terms
 from webapp.forms.quote import Freezing
 from webapp.store import quote as store
-from webapp.store.estimate import Facts, load_facts, today
+from webapp.store.estimate import Facts, load_facts
 from webapp.store.job import load_job
 from webapp.store.option import load_options
 from webapp.store.quote import StoredQuote
@@ -29,10 +29,11 @@ from webapp.store.shop import load_shop
 
 @dataclass(frozen=True)
 class ShownQuote:
-    """A quote and where it stands today. replaced_by: the quote that revises it."""
+    """A quote and where it stands today. answered_on: day of the answer that counts; replaced_by: what revises it."""
 
     stored: StoredQuote
     state: QuoteState
+    answered_on: date | None = None
     replaced_by: StoredQuote | None = None
 
     @property
@@ -134,12 +135,14 @@ def quotes_page(db: Session, job_id: int, now: datetime) -> QuotesPage:
     """Return the quotes of a job, newest first, beside its estimate as it stands. Raises Missing."""
     job, facts = load_job(db, job_id), load_facts(db, job_id, now)
     quotes = store.load_quotes(db, job_id)
-    return QuotesPage(job, facts.estimate(), tuple(_shown(each, quotes, facts.on) for each in quotes))
+    zone = load_shop(db).tz
+    return QuotesPage(job, facts.estimate(), tuple(_shown(each, quotes, facts.on, zone) for each in quotes))
 
 
-def _shown(stored: StoredQuote, of_job: Sequence[StoredQuote], on: date) -> ShownQuote:
+def _shown(stored: StoredQuote, of_job: Sequence[StoredQuote], on: date, zone: tzinfo) -> ShownQuote:
     later = next((each for each in of_job if each.id == stored.replaced_by), None)
-    return ShownQuote(stored, stored.state(on), later)
+    answered_on = stored.answer.answered_at.astimezone(zone).date() if stored.answer else None
+    return ShownQuote(stored, stored.state(on), answered_on, later)
 
 
 def freezable(db: Session, job_id: int, now: datetime, replaces: str) -> Freezable:
@@ -158,4 +161,5 @@ def freezable(db: Session, job_id: int, now: datetime, replaces: str) -> Freezab
 def load_quote(db: Session, quote_id: int, now: datetime) -> tuple[ShownQuote, Job]:
     """Return a quote as it stands today, and its job. Raises Missing."""
     stored = store.load_quote(db, quote_id)
-    return _shown(stored, store.load_quotes(db, stored.job_id), today(db, now)), load_job(db, stored.job_id)
+    quotes, zone = store.load_quotes(db, stored.job_id), load_shop(db).tz
+    return _shown(stored, quotes, now.astimezone(zone).date(), zone), load_job(db, stored.job_id)
