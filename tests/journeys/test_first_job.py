@@ -1,0 +1,169 @@
+"""From an empty shop to paper: a pantry is measured, built up from pieces, priced, quoted, planned and ordered.
+
+Everything is reached by clicking and typing, with scripts and without.
+"""
+
+import re
+import subprocess
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Locator, Page, expect
+
+from journeys.conftest import open_page
+from server import Server
+
+
+@pytest.mark.parametrize("scripts", [True, False], ids=["with scripts", "without scripts"])
+def test_from_an_empty_shop_to_quote_plan_and_order(
+    browser: Browser, empty_shop: Server, tmp_path: Path, scripts: bool
+) -> None:
+    page = open_page(browser, java_script_enabled=scripts)
+    page.goto(empty_shop.address)
+    start_a_job(page)
+    set_up_the_shop(page)
+    measure_the_room(page)
+    add_the_pieces(page)
+    read_the_take_off(page)
+    price_it(page)
+    quote_it(page, tmp_path / "quote.pdf")
+    page.context.close()
+
+
+def start_a_job(page: Page) -> None:
+    page.get_by_role("link", name="Start the first job").click()
+    page.get_by_label("Job", exact=True).fill("Pantry, north wall")
+    page.get_by_label("Promised for").fill("2027-03-01")
+    page.get_by_label("Client", exact=True).fill("Test Client")
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Pantry, north wall")
+
+
+def go(page: Page, name: str) -> None:
+    """Go to a page of this job by its navigation."""
+    page.get_by_role("navigation", name="This job").get_by_role("link", name=name, exact=True).click()
+    expect(page.get_by_role("heading", level=1)).to_be_visible()
+
+
+def set_up_the_shop(page: Page) -> None:
+    page.get_by_role("navigation", name="Shop", exact=True).get_by_role("link", name="Shop").click()
+    page.get_by_label("Name of the shop").fill("Test Cabinets")
+    page.get_by_label("Time zone").select_option("America/New_York")
+    page.get_by_label("Hands").fill("2")
+    page.get_by_label("Clamps").fill("24")
+    page.get_by_role("button", name="Save").click()
+    area = page.get_by_role("navigation", name="What the shop sets")
+    area.get_by_role("link", name="Hours").click()
+    page.get_by_role("button", name=re.compile("Monday to Friday")).click()
+    area.get_by_role("link", name="Operations").click()
+    page.get_by_role("button", name=re.compile("starting values", re.IGNORECASE)).click()
+    page.get_by_role("navigation", name="Shop", exact=True).get_by_role("link", name="Jobs").click()
+    page.get_by_role("link", name="Pantry, north wall").click()
+
+
+def measure_the_room(page: Page) -> None:
+    go(page, "Measure")
+    page.get_by_role("link", name="Type the first run").click()
+    page.get_by_label("Run", exact=True).fill("North wall")
+    for label, text in {
+        "1 · Width at the back": "108 3/8", "2 · Width at the middle": "9' 1/2", "3 · Width at the front": "2759 mm",
+        "4 · Depth at the left": "25 1/2", "5 · Depth at the centre": '25-5/8"', "6 · Depth at the right": "25.5",
+    }.items():  # fmt: skip
+        page.get_by_label(label).fill(text)
+    page.get_by_label("What hides the gap").select_option(label="a bead along the wall")
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("main")).to_contain_text("Cut it 108 1/8 in wide")
+
+
+def add_the_pieces(page: Page) -> None:
+    page.get_by_role("link", name="Make a top for this run").click()
+    page.get_by_label("Name", exact=True).fill("Long top")
+    page.get_by_label("Length", exact=True).fill("9'")
+    page.get_by_label("Widest board").fill("a lot")
+    page.get_by_role("button", name="Save").click()
+    expect(page.get_by_role("alert")).to_contain_text("a lot")
+    expect(page.get_by_label("Name", exact=True)).to_have_value("Long top")
+    page.get_by_label("Widest board").fill("5 1/2")
+    page.get_by_label("Finish", exact=True).select_option("Hardwax oil")
+    page.get_by_label("Coated at the client's, after install").check()
+    page.get_by_role("button", name="Save").click()
+    go(page, "Pieces")
+    page.get_by_role("link", name="Built-up edge for Long top").click()
+    page.get_by_role("button", name="Save").click()
+    go(page, "Pieces")
+    page.get_by_role("link", name="Add a piece").click()
+    page.get_by_role("link", name=re.compile("^Base cabinet")).click()
+    page.get_by_label("Name", exact=True).fill("Drawer base")
+    page.get_by_label("How many").fill("2")
+    page.get_by_role("button", name="Save").click()
+    go(page, "Pieces")
+    page.get_by_role("link", name="Drawer for Drawer base").click()
+    page.get_by_label("Name", exact=True).fill("Drawers")
+    page.get_by_label("How many").fill("4")
+    page.get_by_role("button", name="Save").click()
+    go(page, "Pieces")
+    for name in ("Long top", "Drawer base", "Drawers"):
+        expect(page.get_by_role("main")).to_contain_text(name)
+
+
+def read_the_take_off(page: Page) -> None:
+    go(page, "Take-off")
+    expect(page.get_by_role("main")).to_contain_text("8/4 Hard maple (sugar maple) FAS")
+    board_feet = page.locator("a.figure", has_text="bf").first
+    board_feet.click()
+    expect(page.locator("body")).to_contain_text("How we got")
+    expect(page.locator("body")).to_contain_text("Source:")
+    if (back := page.get_by_role("link", name="Back", exact=True)).count():  # without scripts it is a page of its own
+        back.click()
+
+
+def price_it(page: Page) -> None:
+    """Type every missing price where it is missed, then the job's terms."""
+    go(page, "Price")
+    missing = page.get_by_role("region", name="Prices still missing").get_by_role("listitem")
+    for item in missing.all():
+        item.get_by_label("Price of one").fill("24.50")
+        holds = item.get_by_label("It holds")
+        if not holds.input_value():
+            holds.fill("10")
+        item.get_by_label("Supplier").fill("Test yard")
+    page.get_by_role("button", name="Put these into the price book").click()
+    expect(page.get_by_role("region", name="Prices still missing")).to_have_count(0)
+    terms = page.get_by_role("region", name="Terms of this job")
+    terms.get_by_label("Shop rate").fill("65")
+    terms.get_by_label("Overhead", exact=False).and_(terms.get_by_role("textbox")).fill("12")
+    terms.get_by_label("Profit is").select_option("margin")
+    terms.get_by_role("textbox", name=re.compile("^Profit")).fill("20")
+    terms.get_by_role("textbox", name=re.compile("^Profit")).blur()
+    if (save := page.get_by_role("button", name="Save the terms")).count():
+        save.click()
+    expect(page.get_by_role("region", name="What stands in the way of a price")).to_have_count(0)
+    expect(total_of(page)).not_to_contain_text("$0.00")
+
+
+def total_of(page: Page) -> Locator:
+    return page.get_by_role("region", name="What it comes to").get_by_role("row", name=re.compile("^Total"))
+
+
+def quote_it(page: Page, paper: Path) -> None:
+    """Freeze a quote, look at its paper, and take the client's yes."""
+    total = total_of(page).get_by_role("cell").inner_text()
+    go(page, "Quote")
+    page.get_by_role("link", name="Freeze this estimate into a quote").click()
+    page.get_by_role("button", name="Freeze this quote").click()
+    expect(page.get_by_role("main")).to_contain_text(total)
+    page.get_by_role("link", name=re.compile("Print")).first.click()
+    text = printed(page, paper)
+    assert total in text
+    assert "Test Client" in text
+    assert "Long top" in text
+    assert "$65" not in text, "inner costs are not the client's to read"
+    page.get_by_role("link", name="Back").click()
+    page.get_by_role("button", name="The client accepts").click()
+    expect(page.get_by_role("main")).to_contain_text("accepted")
+
+
+def printed(page: Page, paper: Path) -> str:
+    """Print the page as a browser does and return the text on the paper."""
+    page.pdf(path=paper, prefer_css_page_size=True, print_background=True)
+    return subprocess.run(["pdftotext", "-layout", str(paper), "-"], capture_output=True, text=True, check=True).stdout
