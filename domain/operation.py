@@ -97,6 +97,12 @@ def starting_times() -> Mapping[str, OperationTime]:
     return {one.key: OperationTime(one.starting_setup, one.starting_each, one.crew) for one in _ALL}
 
 
+def is_starting(key: str, time: OperationTime) -> bool:
+    """Whether a time is our starting value still, which nobody in the shop has measured. Raises KeyError."""
+    offered = OPERATIONS[key]
+    return (time.setup, time.each) == (offered.starting_setup, offered.starting_each)
+
+
 def minutes(work: Iterable[Work], times: Mapping[str, OperationTime]) -> Figure:
     """Return how long the work of one task keeps its crew at it [min]: setup once, each × quantity.
 
@@ -131,18 +137,17 @@ def _together(work: Iterable[Work]) -> Iterator[Work]:
         found.setdefault(one.operation, []).append(one.quantity)
     for key, quantities in found.items():
         quantity = (
-            quantities[0]
-            if len(quantities) == 1
-            else add_up(OPERATIONS[key].name, quantities, OPERATIONS[key].unit)
+            quantities[0] if len(quantities) == 1 else add_up(OPERATIONS[key].name, quantities, OPERATIONS[key].unit)
         )
         yield Work(key, quantity)
 
 
 def _minutes(work: Work, time: OperationTime) -> Figure:
-    operation, said = (
-        OPERATIONS[work.operation],
-        Rule("as the shop says", "shop practice", f"operation:{work.operation}"),
-    )
+    operation = OPERATIONS[work.operation]
+    words, source = "as the shop says", "shop practice"
+    if is_starting(operation.key, time):
+        words, source = "taken over as offered", STARTING_SOURCE
+    said = Rule(words, source, f"operation:{operation.key}")
     setup = Figure("Setting up", time.setup or Fraction(0), Unit.MINUTE, said)
     each = Figure(f"Minutes per {operation.per}", time.each or Fraction(0), Unit.MINUTE, said)
     value = setup.value + each.value * work.quantity.value

@@ -58,7 +58,8 @@ def test_an_operation_that_is_not_in_the_catalogue_is_a_mistake() -> None:
 
 
 def test_minutes_open_down_to_where_the_shop_said_them() -> None:
-    found = minutes([work("mill", "5")], TIMES)
+    timed = {"mill": OperationTime(Fraction(22), Fraction(9))}
+    found = minutes([work("mill", "5")], timed)
     said = {one.rule.where for one in found.walk() if one.rule.source == "shop practice"}
     assert said == {"operation:mill"}
     assert found.unit is Unit.MINUTE

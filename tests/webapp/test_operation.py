@@ -4,7 +4,9 @@ from fractions import Fraction
 from conftest import page_of
 from fastapi.testclient import TestClient
 
-from domain.operation import OPERATIONS, OperationTime
+from domain.figure import Figure, Rule, Unit
+from domain.operation import OPERATIONS, STARTING_SOURCE, OperationTime, minutes
+from domain.part import Work
 from webapp.store import shop as store
 
 HTMX = {"HX-Request": "true"}
@@ -25,13 +27,20 @@ def test_an_empty_shop_has_said_nothing(client: TestClient) -> None:
 
 
 def test_starting_values_fill_only_what_is_blank_and_are_called_ours(client: TestClient) -> None:
-    client.post("/shop/operations/mill", data=MILL | {"mill-each": ""})
+    client.post("/shop/operations/mill", data=MILL | {"mill-setup": "18", "mill-each": ""})
     assert "without a source" in client.get("/shop/operations").text
     client.post("/shop/operations/starting")
     times = times_of(client)
-    assert times["mill"] == OperationTime(Fraction(20), OPERATIONS["mill"].starting_each, 1)
+    assert times["mill"] == OperationTime(Fraction(18), OPERATIONS["mill"].starting_each, 1)
     assert times["glue-up"] == OperationTime(Fraction(15), Fraction(1), 2)
     assert all(times[key].is_said for key in OPERATIONS)
+    page = page_of(client.get("/shop/operations"))
+    assert (
+        f"{len(OPERATIONS) - 1} of the times are our starting values, without a source"
+        in page.css_first("#said").text()
+    )
+    assert "not timed yet" in page.css_first("#glue-up-state").text()
+    assert "not timed yet" not in page.css_first("#mill-state").text()
     undo = page_of(client.get("/history")).css_first("form").attributes["action"]
     assert client.post(undo, data={"back": "/"}).status_code == 303
     assert set(times_of(client)) == {"mill"}
@@ -79,3 +88,11 @@ def test_the_second_of_two_tabs_is_told_in_both_ways(client: TestClient) -> None
 
 def test_an_unknown_operation_is_not_there(client: TestClient) -> None:
     assert client.post("/shop/operations/juggle", data={}).status_code == 404
+
+
+def test_a_figure_made_with_a_starting_value_says_so() -> None:
+    quantity = Figure("Boards", Fraction(4), Unit.EACH, Rule("counted"))
+    ours = minutes([Work("mill", quantity)], {"mill": OperationTime(Fraction(20), Fraction(8))})
+    theirs = minutes([Work("mill", quantity)], {"mill": OperationTime(Fraction(20), Fraction(9))})
+    assert STARTING_SOURCE in {figure.rule.source for figure in ours.walk()}
+    assert "shop practice" in {figure.rule.source for figure in theirs.walk()}

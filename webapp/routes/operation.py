@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from domain.operation import OPERATIONS, Operation, OperationTime, starting_times
+from domain.operation import OPERATIONS, Operation, OperationTime, is_starting, starting_times
 from domain.problem import Problem
 from webapp.conflict import conflict
 from webapp.desk import Posted, is_htmx, reading, see_other, version_of, writing
@@ -45,10 +45,19 @@ class Timed:
         ]
         return " and ".join(lacking)
 
+    @property
+    def is_starting(self) -> bool:
+        """Whether its time is our starting value still."""
+        return self.time is not None and is_starting(self.key, self.time)
+
 
 @dataclass(frozen=True)
 class OperationsPage:
     operations: tuple[Timed, ...]
+
+    @property
+    def starting(self) -> int:
+        return sum(one.is_starting for one in self.operations)
 
     @property
     def said(self) -> int:
