@@ -19,20 +19,24 @@ LONGEST_LOOK_BACK = 60
 
 
 def act_out(
-    db: Session, job_id: int, *, now: datetime, until_in_clamps: str = "", ago: timedelta = timedelta()
+    db: Session, job_id: int, *, now: datetime, pieces: Sequence[str] = (), last: str = "", ago: timedelta = timedelta()
 ) -> None:
     """Record the tasks of a job as done up to now.
 
-    until_in_clamps: the glue-up, of the job's first piece, that was finished so long ago; everything before it is done,
-    nothing after. Without it the whole job is done.
+    pieces: names, in the order they were taken up; last: the step of the last of them that was finished so long
+    ago, what came before it is done, nothing after. Without these the whole job is done.
     """
     calendar = load_calendar(db)
     assert calendar is not None
     tasks = load_job_facts(db, now, job_id).tasks
-    first = load_pieces(db, job_id)[0].id
-    last_key = f"{job_id}/{until_in_clamps.format(first)}" if until_in_clamps else tasks[-1].key
+    last_key = tasks[-1].key
+    if pieces:
+        ids = {placed.name: placed.id for placed in load_pieces(db, job_id)}
+        turn = {ids[name]: place for place, name in enumerate(pieces)}
+        tasks = tuple(sorted(tasks, key=lambda task: turn.get(task.piece_id or 0, len(turn) if task.piece_id else -1)))
+        last_key = f"{job_id}/p{ids[pieces[-1]]}.{last}"
     done, end = _as_it_went(tasks, calendar, last_key, now - ago)
-    shift = now - ago - end if until_in_clamps else timedelta()
+    shift = now - ago - end if pieces else timedelta()
     for task in tasks:
         span = done.get(task.key)
         if (

@@ -10,6 +10,7 @@ from sqlmodel import Session
 from domain.answer import Answer, AnswerKind
 from domain.job import Client, Job, JobState
 from domain.length import Length
+from domain.material import MaterialKind
 from domain.measure import Cover, Run
 from domain.money import Money
 from domain.number import next_number
@@ -61,7 +62,8 @@ def add_job_in_hand(db: Session, *, at: datetime) -> None:
     _quote(db, job_id, at=at - 28 * DAY, accepted_at=at - 25 * DAY)
     _order(db, job_id, at=at - 22 * DAY, waits_for=FITTINGS, expected=at + 2 * DAY)
     store.set_state(db, job_id, JobState.IN_PROGRESS)
-    act_out(db, job_id, until_in_clamps="p{}.glue-up-1", ago=timedelta(minutes=70), now=at)
+    taken_up = ("Short top", "Short top, front edge", "Drawer cabinet", "Deep drawers", "Long top")
+    act_out(db, job_id, pieces=taken_up, last="glue-up-1", ago=timedelta(minutes=70), now=at)
 
 
 def add_enquiry(db: Session, *, at: datetime) -> None:
@@ -127,7 +129,10 @@ def _order(db: Session, job_id: int, *, at: datetime, waits_for: str = "", expec
         )  # fmt: skip
         if found.supplier == waits_for and expected:
             order = replace(order, expected_on=expected.astimezone(SHOP.tz).date())
-            came = [receive(order.lines[0], order.lines[0].packages, at=at + 9 * DAY), *order.lines[1:]]
+            came = [
+                line if line.material.kind is MaterialKind.HARDWARE else receive(line, line.packages, at=at + 9 * DAY)
+                for line in order.lines
+            ]
         else:
             came = [receive(line, line.packages, at=at + found.lead_time) for line in order.lines]
         add_order(db, replace(order, lines=tuple(came)))
