@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 
+from domain.exact import summed
 from domain.length import Length
 from domain.money import Money
 
@@ -88,9 +89,7 @@ class Figure:
             yield from source.walk()
 
 
-def typed(
-    label: str, value: Length | Money | Fraction | int, unit: Unit | None = None, *, where: str = ""
-) -> Figure:
+def typed(label: str, value: Length | Money | Fraction | int, unit: Unit | None = None, *, where: str = "") -> Figure:
     """Return a figure for something a person typed."""
     if isinstance(value, Length):
         value, unit = value.inches, Unit.INCH
@@ -113,4 +112,4 @@ def add_up(label: str, figures: Iterable[Figure], unit: Unit, words: str = "adde
     for part in parts:
         if part.unit is not unit:
             raise ValueError(f"cannot add {part.label} in {part.unit.value} to a sum in {unit.value}")
-    return Figure(label, sum((part.value for part in parts), Fraction(0)), unit, Rule(words), parts)
+    return Figure(label, summed(part.value for part in parts), unit, Rule(words), parts)

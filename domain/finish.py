@@ -6,6 +6,7 @@ from fractions import Fraction
 from functools import cache
 
 from domain.data import rows
+from domain.exact import product
 from domain.figure import Figure, Rule, Unit, add_up, count, typed
 from domain.part import Face, FinishChoice
 from domain.practice import ShopPractice, slug
@@ -123,7 +124,7 @@ def _key(family: str, name: str) -> str:
 
 def face_area(face: Face) -> Figure:
     """Return the area of alike surfaces together [ft²]."""
-    value = face.count * face.width.inches * face.length.inches / 144
+    value = product(face.count, face.width.inches, face.length.inches, over=144)
     sizes = face.sizes or (typed("Width", face.width), typed("Length", face.length))
     return Figure(face.name, value, Unit.SQUARE_FOOT, _AREA, sizes)
 

@@ -8,6 +8,7 @@ from itertools import cycle
 from math import floor
 
 from domain.data import rows
+from domain.exact import product
 from domain.figure import Figure, Rule, Unit, add_up, count, typed
 from domain.length import Length
 from domain.part import Part
@@ -163,10 +164,9 @@ def board_feet(thickness: Figure, width: Figure, length: Figure, pieces: Figure 
     for size in sizes:
         if size.value <= 0:
             raise ValueError(f"{size.label} must be more than zero, not {size.value} {size.unit.value}".strip())
-    one = max(thickness.value, Fraction(1)) * width.value * length.value / 144
-    if pieces is None:
-        return Figure("Board feet", one, Unit.BOARD_FOOT, _BOARD_FEET, sizes)
-    return Figure("Board feet", pieces.value * one, Unit.BOARD_FOOT, _BOARD_FEET_EACH, sizes)
+    many, thick = pieces.value if pieces else 1, max(thickness.value, Fraction(1))
+    value = product(many, thick, width.value, length.value, over=144)
+    return Figure("Board feet", value, Unit.BOARD_FOOT, _BOARD_FEET_EACH if pieces else _BOARD_FEET, sizes)
 
 
 def board_feet_of(rough: RoughSize, pieces: int) -> Figure:

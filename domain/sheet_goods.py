@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
+from domain.exact import product, summed
 from domain.figure import Figure, Rule, Unit, add_up, typed
 from domain.length import Length
 from domain.material import Material
@@ -51,7 +52,7 @@ def sheet_size(material: Material, practice: ShopPractice) -> SheetSize:
 
 def sheet_area(part: Part) -> Figure:
     """Return the net area of a part, all of its count [ft²]."""
-    value = part.count * part.width.inches * part.length.inches / 144
+    value = product(part.count, part.width.inches, part.length.inches, over=144)
     sizes = part.sizes[1:] or (typed("Width", part.width), typed("Length", part.length))
     return Figure(f"{part.mark} {part.name}", value, Unit.SQUARE_FOOT, _AREA, sizes)
 
@@ -59,13 +60,14 @@ def sheet_area(part: Part) -> Figure:
 def sheet_weight(part: Part, practice: ShopPractice) -> Figure:
     """Return the weight of a sheet part, all of its count [lb]."""
     density = practice.figure(f"{'fibreboard' if is_fibreboard(part.material) else 'plywood'}_density")
-    volume = part.count * part.thickness.inches * part.width.inches * part.length.inches / 1728
+    inches = (size.inches for size in (part.thickness, part.width, part.length))
+    value = product(part.count, *inches, density.value, over=1728)
     sizes = part.sizes or (
         typed("Thickness", part.thickness),
         typed("Width", part.width),
         typed("Length", part.length),
     )
-    return Figure("Weight", volume * density.value, Unit.POUND, _WEIGHT, (*sizes, density))
+    return Figure("Weight", value, Unit.POUND, _WEIGHT, (*sizes, density))
 
 
 def sheets_needed(parts: Sequence[Part], practice: ShopPractice) -> SheetNeed:
@@ -129,4 +131,4 @@ def _sheets(
 
 def _with_kerfs(parts: Iterable[Part], kerf: Fraction) -> Fraction:
     sizes = ((part.count, part.width.inches + kerf, part.length.inches + kerf) for part in parts)
-    return sum((count * width * length for count, width, length in sizes), Fraction(0)) / 144
+    return summed(product(*one, over=144) for one in sizes)

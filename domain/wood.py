@@ -6,6 +6,7 @@ from fractions import Fraction
 from functools import cache
 
 from domain.data import rows
+from domain.exact import product
 from domain.figure import Figure, Rule, Unit, typed
 from domain.length import Length
 
@@ -149,7 +150,7 @@ def weight(name: str, thickness: Figure, width: Figure, length: Figure, pieces: 
     each = weight_per_board_foot(name)
     if each is None:
         return None
-    value = each.value * pieces * thickness.value * width.value * length.value / 144
+    value = product(pieces, thickness.value, width.value, length.value, each.value, over=144)
     words = f"{pieces} × thickness × width × length ÷ 144 × weight of a board foot"
     return Figure("Weight", value, Unit.POUND, Rule(words), (thickness, width, length, each))
 

@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import timedelta
-from fractions import Fraction
 
+from domain.exact import product
 from domain.figure import Figure, Rule, Unit
 from domain.finish import area
 from domain.glue_up import clamp_time, cure_before_machining
@@ -97,7 +97,7 @@ def fresh(step: str, practice: ShopPractice) -> Wait:
 
 
 def square_feet(label: str, width: Figure, length: Figure, count: int = 1) -> Figure:
-    value = Fraction(count) * width.value * length.value / 144
+    value = product(count, width.value, length.value, over=144)
     words = "width × length ÷ 144" if count == 1 else f"{count} × width × length ÷ 144"
     return Figure(label, value, Unit.SQUARE_FOOT, Rule(words), (width, length))
 
