@@ -54,7 +54,7 @@ def open_page(browser: Browser, **options: Any) -> Page:
     """Return a page in a context of its own that fails the test on a script error or a policy violation."""
     context = browser.new_context(viewport=options.pop("viewport", DESK), **options)
     page = context.new_page()
-    page.set_default_timeout(5_000)
+    page.set_default_timeout(15_000)
     faults: list[str] = []
     page.on("pageerror", lambda error: faults.append(str(error)))
     page.on("console", lambda said: faults.append(said.text) if "Content Security Policy" in said.text else None)

@@ -27,6 +27,10 @@ def test_from_an_empty_shop_to_quote_plan_and_order(
     read_the_take_off(page)
     price_it(page)
     quote_it(page, tmp_path / "quote.pdf")
+    order_it(page, tmp_path / "order.pdf")
+    plan_it(page)
+    work_today(page)
+    assert not page.faults  # type: ignore[attr-defined]
     page.context.close()
 
 
@@ -161,6 +165,45 @@ def quote_it(page: Page, paper: Path) -> None:
     page.get_by_role("link", name="Back").click()
     page.get_by_role("button", name="The client accepts").click()
     expect(page.get_by_role("main")).to_contain_text("accepted")
+
+
+def order_it(page: Page, paper: Path) -> None:
+    """Make an order of all that is lacking, print it, and receive it."""
+    go(page, "Order")
+    expect(page.get_by_role("main")).to_contain_text("8/4 FAS Hard maple")
+    page.get_by_role("button", name="Make this an order").click()
+    page.get_by_role("button", name="Ordered today").click()
+    expect(page.get_by_role("main")).to_contain_text("on order")
+    page.get_by_role("link", name="Order on paper").click()
+    text = printed(page, paper)
+    assert "Test yard" in text
+    assert "hard maple" in text.lower()
+    assert "Drawer slide pair" in text
+    page.get_by_role("link", name="Back").click()
+    page.get_by_role("button", name="Everything came").click()
+    expect(page.get_by_role("main")).to_contain_text("all here")
+
+
+def plan_it(page: Page) -> None:
+    """See when it can be ready, and why."""
+    page.get_by_role("link", name="All orders of this job").click()
+    go(page, "Plan")
+    expect(page.get_by_role("main")).to_contain_text(re.compile("Ready .* before the promise"))
+    expect(page.get_by_role("img", name=re.compile("Chart|plan", re.IGNORECASE)).first).to_be_visible()
+
+
+def work_today(page: Page) -> None:
+    """Start something at the bench and finish it: one tap each, and one to take it back."""
+    page.get_by_role("navigation", name="Shop", exact=True).get_by_role("link", name="Today").click()
+    start = page.get_by_role("button", name=re.compile("^Start: ")).first
+    task = (start.get_attribute("aria-label") or "").removeprefix("Start: ")
+    start.click()
+    running = page.get_by_role("region", name="Running")
+    expect(running).to_contain_text(task)
+    page.get_by_role("button", name=f"Finish: {task}", exact=True).click()
+    expect(page.get_by_role("region", name="Done today")).to_contain_text(task)
+    page.get_by_role("status").get_by_role("button", name="Undo").click()
+    expect(page.get_by_role("region", name="Running")).to_contain_text(task)
 
 
 def printed(page: Page, paper: Path) -> str:
