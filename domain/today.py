@@ -100,7 +100,7 @@ class _Day:
         interrupted_at, interruption = self._interruption(timers)
         time_left = self.calendar.between(self.starts_at, interrupted_at)
         doable = sorted(self._open(TaskState.READY), key=self._order)
-        fitting = [each for each in doable if self._fits(each, time_left)]
+        fitting = {each.key: each for each in doable if self._fits(each, time_left)}
         return Today(
             now=self.now,
             starts_at=self.starts_at,
@@ -109,8 +109,8 @@ class _Day:
             running=tuple(Noted(each, explain(self.plan, each.key)) for each in self._open(TaskState.RUNNING)),
             timers=timers,
             late=tuple(self._late()),
-            fits=tuple(self._doable(each) for each in fitting),
-            too_long=tuple(self._doable(each) for each in doable if each not in fitting),
+            fits=tuple(self._doable(each) for each in fitting.values()),
+            too_long=tuple(self._doable(each) for each in doable if each.key not in fitting),
             to_arrange=tuple(self._to_arrange()),
             blocked=tuple(self._blocked()),
         )
@@ -177,7 +177,7 @@ class _Day:
         then = f"; then {span(passes[0].task.duration)} pass by themselves" if passes else ""
         if each.critical:
             return f"it sets the finish date{then}"
-        return f"it can wait {span(each.total_float)}{then}"
+        return f"it can wait until {self.say(each.latest_start)}{then}"
 
     def _short(self, each: PlannedTask) -> str:
         """Return what a task asks for beyond what is free now; nothing when all is there."""

@@ -1,6 +1,7 @@
 """The chart of a plan as lines and boxes on a sheet: where everything is drawn, for a template to print as SVG.
 
 Hands-on work is hatched as with a pencil, waits are a row of dots, what a task may slip is a thin line to a stop.
+The sheet shows what is ahead: from a few days back to the finish; what leaves it does so with an open end.
 """
 
 from collections.abc import Iterator, Sequence
@@ -9,15 +10,19 @@ from datetime import date, datetime, timedelta
 
 from domain.plan import Bar, BarKind, Chart, ChartRow, TaskState
 from domain.shop_calendar import ShopCalendar
-from domain.when import MONTHS, day, when
+from domain.when import MONTHS, day, days, when
 
 SCREEN, PAPER = 1150, 680
 """Widths of a sheet [px]: a desk's screen, and what fits between the margins of letter or A4."""
 
+ROWS_ON_PAPER = 12
 HEAD, ROW, FOOT, BAR = 40, 24, 8, 11
 LEAST_BAR, LETTER, LONGEST_LABEL = 3.0, 6.6, 46
 LEAST_DAY, LEAST_DATE, LEAST_CLOSED = 26, 64, 3
-"""Least room [px] for the number of a day, for a date, for shading the hours of a night."""
+"""Least room [px] for the number of a day, for a date, for shading hours in which the shop is closed."""
+
+LOOK_BACK = timedelta(days=2)
+WEEK = timedelta(days=7)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,11 +45,15 @@ class Tick:
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """Something drawn from x, so wide. kind: names its style; a moment has no width."""
+    """Something drawn from x, so wide. kind: names its style, a moment has no width; opens, closes: whether its
+    own start and end are on the sheet.
+    """
 
     kind: str
     x: float
     width: float
+    opens: bool = True
+    closes: bool = True
 
     @property
     def end(self) -> float:
@@ -55,7 +64,7 @@ class Stretch:
 class DrawnRow:
     """A task's row. y: its middle; name: as written beside the bar, cut when long; sign: what is said before it.
 
-    kind: names how its bars are drawn.
+    kind: names how its bars are drawn; foot: where the line of what it may slip runs, under the name.
     """
 
     y: float
@@ -71,10 +80,16 @@ class DrawnRow:
     def top(self) -> float:
         return self.y - BAR / 2
 
+    @property
+    def foot(self) -> float:
+        return self.y + BAR / 2 + 2
+
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """Everything on the sheet; words: what a person who cannot see it should know."""
+    """Everything on the sheet; left_out: tasks that were over before it begins, in words;
+    words: what a person who cannot see it should know.
+    """
 
     width: int
     height: int
@@ -83,6 +98,7 @@ class Drawing:
     closed: tuple[Stretch, ...]
     now: Mark
     promise: Mark | None
+    left_out: str
     words: str
     head: int = HEAD
     bar: int = BAR
@@ -90,33 +106,66 @@ class Drawing:
 
 def draw(chart: Chart, calendar: ShopCalendar, promised_on: date | None, *, width: int = SCREEN) -> Drawing:
     """Return the drawing of a chart. promised_on: the day of the promise line, whose end keeps the promise."""
+    return sheets(chart, calendar, promised_on, width=width, most=len(chart.rows) or 1)[0]
+
+
+def sheets(
+    chart: Chart, calendar: ShopCalendar, promised_on: date | None, *, width: int = PAPER, most: int = ROWS_ON_PAPER
+) -> tuple[Drawing, ...]:
+    """Return the drawing of a chart in pieces of so many rows at most, at least one, all on the same days."""
+    start = _first_day(chart, calendar)
+    shown = [row for row in chart.rows if not (row.planned.is_over and row.planned.earliest_finish < start)]
     promised_by = calendar.midnight(promised_on + timedelta(days=1)) if promised_on else None
-    sheet = _Sheet(chart, calendar, width, promised_by)
-    rows = tuple(sheet.row(number, row) for number, row in enumerate(chart.rows))
-    return Drawing(
-        width=width,
-        height=HEAD + ROW * len(rows) + FOOT,
-        rows=rows,
-        ticks=tuple(sheet.ticks()),
-        closed=tuple(sheet.closed()),
-        now=sheet.mark(chart.now, f"now {when(chart.now, chart.now, calendar.tz)}"),
-        promise=sheet.promise(promised_on, promised_by),
-        words=_words(chart, calendar, promised_on),
+    sheet = _Sheet(chart.now, calendar, start, _last_day(chart, calendar, shown, start, promised_by), width)
+    gone = len(chart.rows) - len(shown)
+    left_out = f"{_tasks(gone)} done before {day(calendar.local(start).date(), sheet.today)} left out." if gone else ""
+    words = _words(chart, sheet, promised_on)
+    pieces = [shown[first : first + most] for first in range(0, len(shown), most)] or [[]]
+    return tuple(
+        Drawing(
+            width=width,
+            height=HEAD + ROW * len(piece) + FOOT,
+            rows=tuple(sheet.row(number, row) for number, row in enumerate(piece)),
+            ticks=tuple(sheet.ticks()),
+            closed=tuple(sheet.closed()),
+            now=sheet.mark(chart.now, f"now {when(chart.now, chart.now, calendar.tz)}"),
+            promise=sheet.promise(promised_on, promised_by),
+            left_out=left_out,
+            words=words if len(pieces) == 1 else f"{words} Part {number} of {len(pieces)}.",
+        )
+        for number, piece in enumerate(pieces, start=1)
     )
+
+
+def _first_day(chart: Chart, calendar: ShopCalendar) -> datetime:
+    """Return the day the sheet begins: what is over goes a few days back, unless everything is over."""
+    if all(row.planned.is_over for row in chart.rows):
+        return chart.start
+    earliest = min(bar.start for row in chart.rows for bar in row.bars)
+    since = min(max(chart.now - LOOK_BACK, earliest), chart.now)
+    return calendar.midnight(calendar.local(since).date())
+
+
+def _last_day(
+    chart: Chart, calendar: ShopCalendar, rows: Sequence[ChartRow], start: datetime, promised_by: datetime | None
+) -> datetime:
+    """Return the midnight the sheet ends: after the finish, after the promise too when that is not far."""
+    finishes = [row.planned.earliest_finish for row in rows if not row.planned.task.trails]
+    finish = max(*finishes, chart.now) if finishes else chart.now
+    end = calendar.midnight(calendar.local(finish).date() + timedelta(days=1))
+    if promised_by is not None and end < promised_by <= max(end + (end - start) / 2, start + WEEK):
+        end = promised_by
+    return end
 
 
 class _Sheet:
     """The scale of one drawing: instants to places across the sheet."""
 
-    def __init__(self, chart: Chart, calendar: ShopCalendar, width: int, promised_by: datetime | None) -> None:
-        self.chart, self.calendar, self.width = chart, calendar, width
-        self.start, end = chart.start, chart.end
-        if promised_by is not None and self.start < promised_by < self.start + 3 * (end - self.start):
-            end = max(end, promised_by)
-        self.end = end
-        self.per_minute = width / ((end - self.start) / timedelta(minutes=1))
+    def __init__(self, now: datetime, calendar: ShopCalendar, start: datetime, end: datetime, width: int) -> None:
+        self.calendar, self.start, self.end, self.width = calendar, start, end, width
+        self.per_minute = width / ((end - start) / timedelta(minutes=1))
         self.day_width = self.per_minute * 1440
-        self.today = calendar.local(chart.now).date()
+        self.today = calendar.local(now).date()
 
     def x(self, instant: datetime) -> float:
         """Return the place of an instant, kept on the sheet."""
@@ -125,12 +174,12 @@ class _Sheet:
 
     def row(self, number: int, row: ChartRow) -> DrawnRow:
         each = row.planned
-        bars = tuple(self._bar(bar) for bar in row.bars)
+        bars = tuple(self._bar(bar) for bar in row.bars if bar.end >= self.start) or (self._bar(row.bars[-1]),)
         slip = self._bar(row.slip) if row.slip else None
         name = each.task.name
         name = name if len(name) <= LONGEST_LABEL else f"{name[: LONGEST_LABEL - 1].rstrip()}…"
         sign = _sign(row)
-        label_x, anchor = self._label(bars[0].x, (slip or bars[-1]).end, f"{sign} {name}")
+        label_x, anchor = self._label(bars[0].x, bars[-1].end, f"{sign} {name}")
         kind = " ".join(_kinds(row))
         return DrawnRow(HEAD + ROW * number + ROW / 2, name, sign, label_x, anchor, kind, bars, slip)
 
@@ -139,21 +188,22 @@ class _Sheet:
         if bar.start == bar.end:
             return Stretch("moment", start, 0)
         least = 0 if bar.kind is BarKind.SLIP else LEAST_BAR
-        return Stretch(bar.kind.value, start, round(max(end - start, least), 1))
+        width = round(max(end - start, least), 1)
+        return Stretch(bar.kind.value, start, width, opens=bar.start >= self.start, closes=bar.end <= self.end)
 
     def _label(self, start: float, end: float, words: str) -> tuple[float, str]:
-        """Return where the name stands: after its bars, else before them, else over them."""
+        """Return where the name stands: after its bars, over what they may slip, else before them, else over them."""
         room = len(words) * LETTER + 8
         if end + room <= self.width:
             return end + 7, "start"
         if start - room >= 0:
             return start - 7, "end"
-        return (4.0, "start") if start < self.width - end else (self.width - 4.0, "end")
+        return (8.0, "start") if start < self.width - end else (self.width - 8.0, "end")
 
     def ticks(self) -> Iterator[Tick]:
         """Yield the lines of days, or of weeks or months when days stand too close."""
         first = self.calendar.local(self.start).date()
-        for number in range((self.end - self.start) // timedelta(days=1) + 1):
+        for number in range((self.end - self.start) // timedelta(days=1) + 2):
             on = first + timedelta(days=number)
             begins, is_first = self.calendar.midnight(on), number == 0
             if begins >= self.end:
@@ -180,7 +230,7 @@ class _Sheet:
         for start, end in self.calendar.closed_stretches(self.start, self.end):
             x, until = self.x(start), self.x(end)
             is_night = end - start < timedelta(hours=24)
-            if until - x >= (LEAST_CLOSED if not is_night or self.day_width >= LEAST_DAY else self.width):
+            if until - x >= LEAST_CLOSED and (not is_night or self.day_width >= LEAST_DAY):
                 yield Stretch("closed", x, round(until - x, 1))
 
     def mark(self, instant: datetime, words: str) -> Mark:
@@ -189,10 +239,13 @@ class _Sheet:
         return Mark(x, words, "end" if x + len(words) * LETTER > self.width else "start")
 
     def promise(self, on: date | None, by: datetime | None) -> Mark | None:
-        """Return the line of the promise, none when it lies off the sheet."""
-        if on is None or by is None or not self.start <= by <= self.end:
+        """Return the line of the promise, at the edge of the sheet with an arrow when it lies beyond."""
+        if on is None or by is None:
             return None
-        return self.mark(by, f"promised {day(on, self.today)}")
+        words = f"promised {day(on, self.today)}"
+        if by < self.start:
+            return Mark(1.5, f"← {words}")
+        return self.mark(by, words) if by <= self.end else Mark(self.width - 1.5, f"{words} →", "end")
 
 
 def _sign(row: ChartRow) -> str:
@@ -210,19 +263,18 @@ def _kinds(row: ChartRow) -> Iterator[str]:
         yield "sets-date"
 
 
-def _words(chart: Chart, calendar: ShopCalendar, promised_on: date | None) -> str:
+def _words(chart: Chart, sheet: _Sheet, promised_on: date | None) -> str:
     """Return the chart in a few sentences."""
-    today = calendar.local(chart.now).date()
-    first = calendar.local(chart.start).date()
-    last = calendar.local(chart.end - timedelta(minutes=1)).date()
+    first = sheet.calendar.local(sheet.start).date()
+    last = sheet.calendar.local(sheet.end - timedelta(minutes=1)).date()
     states = [row.planned.state for row in chart.rows]
-    counted = ", ".join(_counted(states, state) for state in TaskState if state in states)
-    promise = f" The promise is {day(promised_on, today)}." if promised_on else ""
+    counted = ", ".join(f"{states.count(state)} {state.value}" for state in TaskState if state in states)
+    promise = f" The promise is {day(promised_on, sheet.today)}." if promised_on else ""
     return (
-        f"A chart of {len(chart.rows)} tasks from {day(first, today)} to {day(last, today)}: {counted}.{promise} "
-        "The list of tasks below says the same in words."
+        f"A chart of {_tasks(len(states))}, {days((last - first).days + 1)} from {day(first, sheet.today)} to "
+        f"{day(last, sheet.today)}: {counted}.{promise} The list of tasks says the same in words."
     )
 
 
-def _counted(states: Sequence[TaskState], state: TaskState) -> str:
-    return f"{states.count(state)} {state.value}"
+def _tasks(count: int) -> str:
+    return f"{count} task" if count == 1 else f"{count} tasks"

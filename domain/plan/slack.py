@@ -28,9 +28,14 @@ def free_float(plan: Plan, each: PlannedTask) -> Figure:
 
 
 def _figure(label: str, slack: timedelta, words: str, each: PlannedTask) -> Figure:
-    clock = "counted in shop hours" if each.task.clock is Clock.ATTENDED else "counted day and night"
+    """Return float in minutes of shop time, or in hours, when they are many in days, that pass day and night."""
     minutes = Fraction(slack // timedelta(minutes=1))
-    return Figure(label, minutes, Unit.MINUTE, Rule(f"{words}; {clock}", METHOD))
+    if each.task.clock is Clock.ATTENDED:
+        return Figure(label, minutes, Unit.MINUTE, Rule(f"{words}; counted in shop hours", METHOD))
+    rule = Rule(f"{words}; counted day and night", METHOD)
+    if abs(slack) >= timedelta(days=2):
+        return Figure(label, minutes / 1440, Unit.DAY, rule)
+    return Figure(label, minutes / 60, Unit.HOUR, rule)
 
 
 def _say(plan: Plan, instant: datetime) -> str:

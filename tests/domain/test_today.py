@@ -143,7 +143,7 @@ def test_least_float_comes_first_with_a_reason_each():
     )
     assert [(each.planned.task.name, each.why) for each in found.fits] == [
         ("glue-up", "it sets the finish date; then 3 h pass by themselves"),
-        ("cut", "it can wait 4 h 10 min"),  # of shop hours, until 13:10
+        ("cut", "it can wait until 13:10"),  # 4 h 10 min of shop hours
     ]
 
 

@@ -93,6 +93,24 @@ def read(
     return replace(said, kind=chosen) if old.own else said, []
 
 
+def read_hold(posted: Mapping[str, str], *, zone: ZoneInfo, now: datetime) -> tuple[datetime | None, list[Problem]]:
+    """Return the instant that a task is held back to, or None and the problem."""
+    fields = Fields(posted)
+    until = _hold(fields, zone, now)
+    if until is None and not fields.problems:
+        fields.problem("not_before", f"{LABELS['not_before']} is empty. Try 2026-06-04 08:00.")
+    return (None if fields.problems else until), fields.problems
+
+
+def _hold(fields: Fields, zone: ZoneInfo, now: datetime) -> datetime | None:
+    until = read_instant(fields, "not_before", LABELS["not_before"], zone)
+    if until and abs(until - now) > FARTHEST:
+        fields.problem(
+            "not_before", f"{LABELS['not_before']} “{fields.raw('not_before')}” is more than two years away."
+        )
+    return until
+
+
 def read_marks(
     posted: Mapping[str, str], old: TaskRecord, *, zone: ZoneInfo, now: datetime
 ) -> tuple[TaskRecord | None, list[Problem]]:

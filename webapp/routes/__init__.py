@@ -2,6 +2,7 @@
 
 from webapp.routes import (
     backup,
+    calendar,
     cost,
     estimate,
     handbook,
@@ -10,19 +11,23 @@ from webapp.routes import (
     history,
     hours,
     job,
+    job_document,
     measure,
     moisture,
     operation,
     option,
     order,
     piece,
+    plan,
     practice,
     price,
     quote,
     shop,
     stock,
     take_off,
+    task,
     terms,
+    today,
     working,
 )
 
@@ -30,6 +35,7 @@ ROUTERS = tuple(
     module.router
     for module in (
         backup,
+        calendar,
         cost,
         estimate,
         handbook,
@@ -38,19 +44,23 @@ ROUTERS = tuple(
         history,
         hours,
         job,
+        job_document,
         measure,
         moisture,
         operation,
         option,
         order,
         piece,
+        plan,
         practice,
         price,
         quote,
         shop,
         stock,
         take_off,
+        task,
         terms,
+        today,
         working,
     )
 )
