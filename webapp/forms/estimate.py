@@ -5,10 +5,11 @@ from dataclasses import replace
 from datetime import date
 from fractions import Fraction
 
-from domain.material import Material, MaterialKind
+from domain.material import Material
 from domain.price import Price
 from domain.problem import Problem
 from webapp.forms.field import Fields
+from webapp.forms.price import SOLD_BY_ANY_QUANTITY, USUAL_PACKAGES
 
 ASKED = {
     "package": "Package",
@@ -16,22 +17,6 @@ ASKED = {
     "price": "Price of one package",
     "supplier": "Supplier",
 }
-
-USUAL_PACKAGES = {
-    MaterialKind.LUMBER: ("board foot", "1"),
-    MaterialKind.SHEET: ("sheet", "1"),
-    MaterialKind.GLUE: ("bottle", ""),
-    MaterialKind.FINISH: ("can", ""),
-    MaterialKind.FASTENER: ("box", ""),
-    MaterialKind.EDGE_STRIP: ("roll", ""),
-    MaterialKind.ABRASIVE: ("each", "1"),
-    MaterialKind.HARDWARE: ("each", "1"),
-    MaterialKind.OTHER: ("each", "1"),
-}
-"""Package and how much it holds, offered to start from: common practice, no source. Blank where they differ."""
-
-SOLD_BY_ANY_QUANTITY = frozenset({MaterialKind.LUMBER})
-"""Boards are bought by the board foot, everything else in whole packages; the price book can say otherwise."""
 
 
 def price_name(price_id: int) -> str:
