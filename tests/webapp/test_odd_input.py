@@ -1,0 +1,117 @@
+"""Whatever is typed into whatever page, the answer is a page: no address and no form ends in a fault."""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+import pytest
+from conftest import NOW, Clock, page_of
+from fastapi import APIRouter
+from fastapi.routing import APIRoute
+from fastapi.testclient import TestClient
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from selectolax.lexbor import LexborNode
+
+from webapp.app import create_app
+from webapp.demo import fill_when_empty
+from webapp.places import TEMPLATES
+from webapp.routes import ROUTERS
+from webapp.settings import Settings
+
+EXAMPLES = 150
+ANY = st.integers(0, 10**6)
+PAGES = "\n".join(file.read_text() for file in TEMPLATES.rglob("*.html"))
+FIELDS = sorted(set(re.findall(r'(?:name=|text\(|area\(|choose\(|tick\()"([a-z_]+)"', PAGES)))
+ODD_TEXTS = ("", "0", "-1", "1e999", "٣", "½", "NaN", "1/0", "9" * 400, "8' 6", "\0", "\r\n", "<b>", "2026-02-30", "on")
+ODD = st.one_of(st.sampled_from(ODD_TEXTS), st.integers(-(10**20), 10**20).map(str), st.text(max_size=30))
+
+
+@dataclass
+class Demo:
+    """The demo shop, in which most addresses name something. forms: one of each kind, its address and its fields."""
+
+    client: TestClient
+    forms: list[tuple[str, dict[str, str]]]
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Demo]:
+    app = create_app(Settings(folder=tmp_path_factory.mktemp("demo"), demo=True, now=Clock()))
+    fill_when_empty(app.state.database, at=NOW)
+    with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False, raise_server_exceptions=False) as client:
+        yield Demo(client, list(every_form(client)))
+
+
+def every_form(client: TestClient) -> Iterator[tuple[str, dict[str, str]]]:
+    """Follow links from the start and return a posting form of each kind found, as it would be sent untouched."""
+    waiting, seen = ["/"], set()
+    while waiting:
+        path = waiting.pop(0)
+        page = page_of(client.get(path))
+        for form in page.css("form[method=post]"):
+            action = form.attributes.get("action") or path
+            if (kind := kind_of(action)) not in seen:
+                seen.add(kind)
+                fields = {
+                    node.attributes["name"] or "": node.attributes.get("value") or node.text()
+                    for node in form.css("[name]")
+                }
+                yield action, fields
+        for link in page.css("a[href^='/']"):
+            address = (link.attributes["href"] or "").partition("#")[0]
+            if (kind := f"page {kind_of(address)}") not in seen:
+                seen.add(kind)
+                waiting.append(address)
+
+
+def value_of(field: LexborNode) -> str:
+    chosen = field.css_first("option[selected]") or field.css_first("option") or field
+    return chosen.attributes.get("value") or (field.text() if field.tag == "textarea" else "")
+
+
+def kind_of(address: str) -> str:
+    return re.sub(r"/working/.*|\d+|\?.*", "", address)
+
+
+@settings(max_examples=EXAMPLES, deadline=None)
+@given(data=st.data())
+def test_no_address_with_anything_typed_ends_in_a_fault(demo: Demo, data: st.DataObject) -> None:
+    """Every route there is, with odd numbers in the address and odd text in fields that some page has."""
+    route = data.draw(st.sampled_from([one for one in routes(ROUTERS) if not one.path.startswith("/backups/")]))
+    number = st.sampled_from(["1", "2", "3", "4", "5", "0", "-1", "99999999999999999999", "x"])
+    path = re.sub(r"\{[^}]*\}", lambda _: data.draw(number), route.path)
+    fields = data.draw(st.dictionaries(st.sampled_from(FIELDS), ODD, max_size=8))
+    posts = "POST" in (route.methods or ())
+    reply = demo.client.post(path, data=fields) if posts else demo.client.get(path, params=fields)
+    assert reply.status_code < 500, f"{route.methods} {path} {fields}\n{reply.text}"
+
+
+@settings(max_examples=EXAMPLES, deadline=None)
+@given(
+    which=ANY, typed=st.lists(st.tuples(ANY, ODD), max_size=3), left_out=st.lists(ANY, max_size=1), htmx=st.booleans()
+)
+def test_no_form_with_a_few_odd_fields_ends_in_a_fault(
+    demo: Demo, which: int, typed: list[tuple[int, str]], left_out: list[int], htmx: bool
+) -> None:
+    """Every form of the demo as a person would find it, some fields typed over or left out, with htmx or without."""
+    action, found = demo.forms[which % len(demo.forms)]
+    fields = found | {"form_key": ""}
+    for number, text in typed:
+        fields[sorted(fields)[number % len(fields)]] = text
+    for number in left_out:
+        del fields[sorted(fields)[number % len(fields)]]
+    reply = demo.client.post(action, data=fields, headers={"HX-Request": "true"} if htmx else {})
+    assert reply.status_code < 500, f"{action} {fields} {htmx}\n{reply.text}"
+    if reply.status_code == 303:
+        after = demo.client.get(reply.headers["location"])
+        assert after.status_code in (200, 404), f"{action} {fields}, then {reply.headers['location']}"
+
+
+def routes(routers: Iterable[APIRouter]) -> Iterator[APIRoute]:
+    for router in routers:
+        for route in router.routes:
+            if isinstance(route, APIRoute):
+                yield route
+            elif nested := getattr(route, "original_router", None):
+                yield from routes([nested])
