@@ -49,11 +49,11 @@ class Posted:
 
 async def read_posted(request: Request) -> Posted:
     """Return what was posted; a long text is a part like any other here."""
-    form = await request.form(max_part_size=LARGEST_BODY)
-    file, text = form.get("file"), form.get("text")
-    fields = {name: value for name, value in form.items() if isinstance(value, str) and name != "text"}
+    async with request.form(max_part_size=LARGEST_BODY) as form:
+        file, text = form.get("file"), form.get("text")
+        fields = {name: value for name, value in form.items() if isinstance(value, str) and name != "text"}
+        content = await file.read() if isinstance(file, UploadFile) else b""
     request.state.posted = fields
-    content = await file.read() if isinstance(file, UploadFile) else b""
     return Posted(content, text if isinstance(text, str) else "", fields)
 
 
