@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from datetime import timedelta
 from urllib.parse import quote
 
-from icalendar import Alarm, Calendar, Event, vDuration
+from icalendar import Alarm, Calendar, Event, vDuration, vText
 
 from domain.part import TaskKind
 from domain.plan import Plan, PlannedTask, TaskState, Window, blocked_by, explain
@@ -72,8 +72,8 @@ def _calendar(name: str) -> Calendar:
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    calendar.add("name", name)
-    calendar.add("x-wr-calname", name)
+    calendar.add("name", vText(name))
+    calendar.add("x-wr-calname", vText(name))
     calendar.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})
     calendar.add("x-published-ttl", vDuration(REFRESH))
     return calendar

@@ -217,14 +217,15 @@ def test_a_coat_whose_window_has_closed_gets_a_scuffing_as_time_passes(shop: Tes
     assert row_of(shop, 1, f"{FILM}.scuff-2")["name"].startswith("Scuff before the second coat")
 
 
-def test_a_late_glue_up_moves_the_finish(shop: TestClient, clock: Clock) -> None:
-    a_job(shop, promised_on=date(2026, 6, 4))
-    done(shop, 1, "p1.mill", "p1.joint", "p1.glue-up-1", at=shop_time("2026-06-01 10:41"))
-    clock.at = shop_time("2026-06-01 16:41")
-    done(shop, 1, "p1.clamp-1", at=shop_time("2026-06-01 13:41"))
-    assert plan_of(shop).css_first("#finish").text() == "Ready Thu 4 Jun, on the promised day."
-    done(shop, 1, "p1.clamp-1", at=shop_time("2026-06-01 16:41"))
-    assert row_of(shop, 1, "p1.unclamp-1")["Earliest"] == "16:41 to tomorrow 08:05"
+def test_a_glue_up_finished_three_hours_late_moves_everything_after_it(shop: TestClient, clock: Clock) -> None:
+    a_job(shop)
+    done(shop, 1, "p1.mill", "p1.joint", at=shop_time("2026-06-01 09:48"))
+    before = {key: row_of(shop, 1, key)["Earliest"] for key in ("p1.clamp-1", "p1.flatten")}
+    assert before == {"p1.clamp-1": "10:41 to 13:41", "p1.flatten": "tomorrow 10:41 to 11:56"}
+    clock.at = shop_time("2026-06-01 13:41")
+    record(shop, 1, "p1.glue-up-1", started_at=shop_time("2026-06-01 09:48"), finished_at=clock.at)
+    after = {key: row_of(shop, 1, key)["Earliest"] for key in before}
+    assert after == {"p1.clamp-1": "13:41 to 16:41", "p1.flatten": "tomorrow 13:41 to 14:56"}
 
 
 def test_the_week_the_clocks_change_reads_right_in_the_shops_zone(shop: TestClient, clock: Clock) -> None:
