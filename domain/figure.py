@@ -95,7 +95,8 @@ def typed(label: str, value: Length | Money | Fraction | int, unit: Unit | None 
         value, unit = value.inches, Unit.INCH
     elif isinstance(value, Money):
         value, unit = value.dollars, Unit.DOLLAR
-    return Figure(label, Fraction(value), unit or Unit.EACH, Rule("as typed", "typed", where))
+    exact = Fraction(value) if isinstance(value, int) else value
+    return Figure(label, exact, unit or Unit.EACH, Rule("as typed", "typed", where))
 
 
 def count(label: str, value: int, words: str, *came_from: Figure, where: str = "") -> Figure:

@@ -45,19 +45,12 @@ class RoughSize:
     length: Figure
 
 
+@lru_cache(maxsize=64)
 def quarters(practice: ShopPractice) -> tuple[Quarter, ...]:
     """Return the rough thicknesses the shop buys, thinnest first.
 
     Source: dressed thickness from data/thickness.csv, which a shop may change; zero means not bought.
     """
-    return _bought(tuple(practice.changed.get(key) for _, _, key in _thicknesses()))
-
-
-@lru_cache(maxsize=64)
-def _bought(own: tuple[Fraction | None, ...]) -> tuple[Quarter, ...]:
-    """Return the stock bought, by the shop's own dressed thicknesses, None where it has none [in]."""
-    keys = [key for _, _, key in _thicknesses()]
-    practice = ShopPractice({key: value for key, value in zip(keys, own, strict=True) if value is not None})
     found = (Quarter(name, rough, practice.figure(key)) for name, rough, key in _thicknesses())
     return tuple(quarter for quarter in found if quarter.dressed.value > 0)
 
@@ -71,6 +64,7 @@ def _thicknesses() -> tuple[tuple[str, Length, str], ...]:
     )
 
 
+@lru_cache(maxsize=1024)
 def quarter_for(finished: Length, practice: ShopPractice) -> Quarter | Problem:
     """Return the thinnest stock that can be dressed to a finished thickness, or what would work instead."""
     needed = finished.inches + 2 * practice.value("thickness_per_face")
@@ -90,7 +84,7 @@ def rough_size(part: Part, practice: ShopPractice, *, where: str = "") -> RoughS
     The material's size names the stock, such as `8/4`; when it is empty the thinnest that serves is taken.
     where: address of the piece's sizes, such as `piece:7`.
     """
-    quarter = _stock(part, practice)
+    quarter = stock(part.name, part.thickness, part.material.size, practice)
     if isinstance(quarter, Problem):
         return quarter
     thickness, width, length, *extra = _sizes_of(part, where)
@@ -114,20 +108,20 @@ def _sizes_of(part: Part, where: str) -> tuple[Figure, ...]:
     return (*part.sizes, *rest)
 
 
-def _stock(part: Part, practice: ShopPractice) -> Quarter | Problem:
-    if not part.material.size:
-        return quarter_for(part.thickness, practice)
+def stock(name: str, finished: Length, size: str, practice: ShopPractice) -> Quarter | Problem:
+    """Return the rough stock for a part, or why there is none. size: `8/4`, empty for the thinnest that serves."""
+    if not size:
+        return quarter_for(finished, practice)
     bought = quarters(practice)
-    quarter = next((quarter for quarter in bought if quarter.name == part.material.size), None)
+    quarter = next((quarter for quarter in bought if quarter.name == size), None)
     if quarter is None:
         names = ", ".join(quarter.name for quarter in bought)
-        return Problem("material", f"{part.name}: “{part.material.size}” is not stock you buy. Try {names}.")
-    needed = part.thickness.inches + 2 * practice.value("thickness_per_face")
-    if quarter.dressed.value < needed:
+        return Problem("material", f"{name}: “{size}” is not stock you buy. Try {names}.")
+    if quarter.dressed.value < finished.inches + 2 * practice.value("thickness_per_face"):
         return Problem(
             "thickness",
-            f"{part.name}: {quarter.name} dresses to {quarter.dressed.length.tape()}, too thin for "
-            f"{part.thickness.tape()}. Choose thicker stock or a thinner part.",
+            f"{name}: {quarter.name} dresses to {quarter.dressed.length.tape()}, too thin for "
+            f"{finished.tape()}. Choose thicker stock or a thinner part.",
         )
     return quarter
 
@@ -153,7 +147,9 @@ def _rough_length(finished: Figure, later: Figure | None, practice: ShopPractice
     return Figure("Rough length", length + later.value, Unit.INCH, _ROUGH_LENGTH_EXTRA, came_from)
 
 
-def board_feet(thickness: Figure, width: Figure, length: Figure, pieces: Figure | None = None) -> Figure:
+def board_feet(
+    thickness: Figure, width: Figure, length: Figure, pieces: Figure | None = None, *, label: str = "Board feet"
+) -> Figure:
     """Return the exact board measure of rough stock [bf]: T × W × L ÷ 144, under 1 in thick counted as 1 in.
 
     thickness, width, length: rough sizes [in]; pieces: how many alike, one when None.
@@ -166,7 +162,7 @@ def board_feet(thickness: Figure, width: Figure, length: Figure, pieces: Figure 
             raise ValueError(f"{size.label} must be more than zero, not {size.value} {size.unit.value}".strip())
     many, thick = pieces.value if pieces else 1, max(thickness.value, Fraction(1))
     value = product(many, thick, width.value, length.value, over=144)
-    return Figure("Board feet", value, Unit.BOARD_FOOT, _BOARD_FEET_EACH if pieces else _BOARD_FEET, sizes)
+    return Figure(label, value, Unit.BOARD_FOOT, _BOARD_FEET_EACH if pieces else _BOARD_FEET, sizes)
 
 
 def board_feet_of(rough: RoughSize, pieces: int) -> Figure:

@@ -4,7 +4,6 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import floor
 
 LONGEST_TEXT = 40
 
@@ -28,8 +27,9 @@ class Money:
         """Round exact dollars to cents, half a cent away from zero. Raises TypeError for a float."""
         if isinstance(dollars, float):
             raise TypeError(f"money is never made from a float such as {dollars!r}")
-        cents = floor(abs(dollars) * 100 + Fraction(1, 2))
-        return cls(cents if dollars >= 0 else -cents)
+        above, under = dollars.as_integer_ratio()
+        cents = (200 * abs(above) + under) // (2 * under)
+        return cls(cents if above >= 0 else -cents)
 
     @classmethod
     def parse(cls, text: str) -> "Money":

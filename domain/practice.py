@@ -252,10 +252,14 @@ class ShopPractice:
     """The shop's practice: usual values, and those the shop has changed."""
 
     changed: Mapping[str, Fraction] = field(default_factory=dict)
+    _hash: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_hash", hash(frozenset(self.changed.items())))
 
     def __hash__(self) -> int:
-        """Pieces keep what they built by the practice it was built with."""
-        return hash(frozenset(self.changed.items()))
+        """Pieces keep what they built by the practice it was built with, looked up again and again."""
+        return self._hash
 
     def value(self, key: str) -> Fraction:
         """Return the value in its own unit. Raises KeyError for an unknown key."""

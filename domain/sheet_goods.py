@@ -50,11 +50,11 @@ def sheet_size(material: Material, practice: ShopPractice) -> SheetSize:
     return SheetSize(practice.figure(f"{kind}_width"), practice.figure(f"{kind}_length"))
 
 
-def sheet_area(part: Part) -> Figure:
-    """Return the net area of a part, all of its count [ft²]."""
-    value = product(part.count, part.width.inches, part.length.inches, over=144)
+def sheet_area(part: Part, *, alike: int = 1, label: str = "") -> Figure:
+    """Return the net area of a part, all of its count [ft²]. alike: how many pieces there are with it."""
+    value = product(alike, part.count, part.width.inches, part.length.inches, over=144)
     sizes = part.sizes[1:] or (typed("Width", part.width), typed("Length", part.length))
-    return Figure(f"{part.mark} {part.name}", value, Unit.SQUARE_FOOT, _AREA, sizes)
+    return Figure(label or f"{part.mark} {part.name}", value, Unit.SQUARE_FOOT, _AREA, sizes)
 
 
 def sheet_weight(part: Part, practice: ShopPractice) -> Figure:

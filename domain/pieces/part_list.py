@@ -10,8 +10,8 @@ from typing import ClassVar
 
 from domain.figure import Figure, typed
 from domain.length import Length, Unit
-from domain.lumber import grade_names, rough_size
-from domain.material import Material, MaterialKind
+from domain.lumber import grade_names, stock
+from domain.material import MaterialKind
 from domain.part import Built, Face, Part, Stage, Step, TaskKind
 from domain.pieces.ask import pick, text
 from domain.pieces.choices import Finished, SheetThickness
@@ -196,7 +196,8 @@ def _woods() -> dict[str, str]:
     return {short: name for short, name in found.items() if name} | exact
 
 
-def nominal(thickness: Length, name: str, practice: ShopPractice) -> str | None:
+@lru_cache(maxsize=256)
+def nominal(thickness: Length, practice: ShopPractice) -> str | None:
     """Return the nominal thickness of a sheet by its nominal or its real thickness; None when none is near."""
     for one in SheetThickness:
         real = practice.length(f"actual_{one.value.replace('/', '_')}")
@@ -208,11 +209,11 @@ def nominal(thickness: Length, name: str, practice: ShopPractice) -> str | None:
 def _stock_problems(listed: Sequence[Listed], practice: ShopPractice) -> Iterator[str]:
     for one in listed:
         if one.is_sheet:
-            if nominal(one.thickness, one.material, practice) is None:
+            if nominal(one.thickness, practice) is None:
                 known = ", ".join(thickness.value for thickness in SheetThickness)
                 yield f"Line {one.line}: thickness “{one.thickness.tape()}” is not a sheet's. Try {known}."
             continue
-        found = rough_size(_part(one, Making(None, practice, "")), practice)
+        found = stock(one.name, one.thickness, one.quarter, practice)
         if isinstance(found, Problem):
             yield f"Line {one.line}: {found.words}"
 
@@ -222,13 +223,11 @@ def _part(one: Listed, making: Making) -> Part:
     width, length = typed(f"Width, {label}", one.width, where=where), typed(f"Length, {label}", one.length, where=where)
     thickness: Figure = typed(f"Thickness, {label}", one.thickness, where=where)
     if one.is_sheet:
-        stock = sheet(one.material, nominal(one.thickness, one.material, making.practice) or "")
-    elif one.quarter:
-        stock = Material(MaterialKind.LUMBER, one.material, one.quarter, one.grade)
+        material = sheet(one.material, nominal(one.thickness, making.practice) or "")
     else:
-        stock = lumber(one.material, one.grade, one.thickness, making.practice)
+        material = lumber(one.material, one.grade, one.thickness, making.practice, quarter=one.quarter)
     counted = typed(f"Count, {label}", one.count, where=where)
-    return part(one.name, one.count, (thickness, width, length), stock, counted=counted)
+    return part(one.name, one.count, (thickness, width, length), material, counted=counted)
 
 
 def _steps(parts: Sequence[Part], surfaces: Sequence[Face]) -> Iterator[Step]:

@@ -39,19 +39,16 @@ def _cut_line(one: Made, part: Part, practice: ShopPractice) -> CutLine | Proble
     pieces = times(part.counted or each("Pieces", part.count, "in one of it"), one.quantity)
     thickness, width, length = part.sizes[:3]
     sizes = (thickness, width, length)
+    label = f"{ref.piece} {part.mark}, {part.name.lower()}"
     if part.material.kind is MaterialKind.SHEET:
-        area = sheet_area(replace(part, count=part.count * one.placed.quantity))
-        return CutLine(ref, part, pieces, sizes, replace(area, label=_label(ref, part)))
+        return CutLine(ref, part, pieces, sizes, sheet_area(part, alike=one.placed.quantity, label=label))
     rough = rough_size(part, practice, where=one.placed.where)
     if isinstance(rough, Problem):
         return rough
-    stock = replace(part, material=replace(part.material, size=rough.quarter))
-    net = board_feet(rough.thickness, rough.width, rough.length, pieces)
-    return CutLine(ref, stock, pieces, sizes, replace(net, label=_label(ref, part)), rough)
-
-
-def _label(ref: PartRef, part: Part) -> str:
-    return f"{ref.piece} {part.mark}, {part.name.lower()}"
+    if not part.material.size:
+        part = replace(part, material=replace(part.material, size=rough.quarter))
+    net = board_feet(rough.thickness, rough.width, rough.length, pieces, label=label)
+    return CutLine(ref, part, pieces, sizes, net, rough)
 
 
 def lumber_lines(cut: Iterable[CutLine], practice: ShopPractice, waste: WasteChoice) -> Iterator[TakeOffLine]:
