@@ -255,8 +255,8 @@ def _paste_page(request: Request, typed: Mapping[str, str], pasted: list_forms.P
     problems = [pasted.problem] if pasted and pasted.problem else []
     changes = tuple(one for one in found if not one.is_same)
     return page(
-        request, "price_paste", status=422 if problems else 200, typed={"text": "", "kind": "", "supplier": ""} | dict(typed),
-        problems=problems, pasted=pasted if not problems else None, changes=changes[:MOST_PREVIEWED],
+        request, "price_paste", status=422 if problems else 200,
+        typed={"text": "", "kind": "", "supplier": ""} | dict(typed), problems=problems, pasted=pasted if not problems else None, changes=changes[:MOST_PREVIEWED],
         counts={"new": sum(one.replaces is None for one in changes),
                 "replaced": sum(one.replaces is not None for one in changes), "same": len(found) - len(changes)},
         wrong=pasted.wrong[:MOST_PREVIEWED] if pasted else (), asks=tuple(material_forms.asks().values()),
