@@ -8,9 +8,8 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, expect
-
 from journeys.conftest import open_page
+from playwright.sync_api import Browser, Locator, Page, expect
 from server import Server
 
 
