@@ -33,6 +33,10 @@ BAD_TEXT = "Could not decode to UTF-8"
 """What Python says of a text that was damaged; SQLite itself does not look into texts."""
 LONGEST_READ_ON = 200_000_000
 PLAIN_WORDS = {
+    400: (
+        "The form did not arrive as it should",
+        "Nothing was changed. Go back and send it again, in smaller pieces if it is long.",
+    ),
     404: ("Not there", "There is nothing at this address. It may have been removed: History can bring it back."),
     405: ("Not there", "This address is not for that. Nothing was changed. Go on from Jobs or Today."),
     413: ("Too much at once", "That is more than one form can hold (2 MB). Send it in smaller pieces."),
