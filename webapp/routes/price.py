@@ -121,10 +121,11 @@ def show_prices(request: Request, words: str = "", kind: str = "") -> Response:
 def download_prices(request: Request) -> Response:
     with reading(request) as db:
         book = store.load_price_book(db)
-    return csv_text.download("prices", COLUMNS, (_cells(price) for price in book.prices))
+    return csv_text.download("prices", COLUMNS, (csv_row(price) for price in book.prices))
 
 
-def _cells(price: Price) -> tuple[csv_text.Cell, ...]:
+def csv_row(price: Price) -> tuple[csv_text.Cell, ...]:
+    """Return a price under COLUMNS."""
     material = price.material
     return (
         material.kind.value, material.name, material.size, material.grade, price.description, price.supplier,
@@ -254,11 +255,14 @@ def _paste_page(request: Request, typed: Mapping[str, str], pasted: list_forms.P
         suppliers = store.load_suppliers(db)
     problems = [pasted.problem] if pasted and pasted.problem else []
     changes = tuple(one for one in found if not one.is_same)
+    counts = {
+        "new": sum(one.replaces is None for one in changes),
+        "replaced": sum(one.replaces is not None for one in changes),
+        "same": len(found) - len(changes),
+    }
     return page(
-        request, "price_paste", status=422 if problems else 200,
-        typed={"text": "", "kind": "", "supplier": ""} | dict(typed), problems=problems, pasted=pasted if not problems else None, changes=changes[:MOST_PREVIEWED],
-        counts={"new": sum(one.replaces is None for one in changes),
-                "replaced": sum(one.replaces is not None for one in changes), "same": len(found) - len(changes)},
-        wrong=pasted.wrong[:MOST_PREVIEWED] if pasted else (), asks=tuple(material_forms.asks().values()),
-        suppliers=suppliers, most=list_forms.MOST_LINES, columns=COLUMNS,
+        request, "price_paste", status=422 if problems else 200, problems=problems, counts=counts,
+        typed={"text": "", "kind": "", "supplier": ""} | dict(typed), pasted=None if problems else pasted,
+        changes=changes[:MOST_PREVIEWED], wrong=pasted.wrong[:MOST_PREVIEWED] if pasted else (),
+        asks=tuple(material_forms.asks().values()), suppliers=suppliers, most=list_forms.MOST_LINES, columns=COLUMNS,
     )  # fmt: skip
