@@ -35,7 +35,7 @@ def kinds_of_page(address: str) -> tuple[str, ...]:
     """Return one path per kind of page, found by following links from the start."""
     found: dict[str, str] = {}
     waiting = ["/"]
-    with httpx.Client(base_url=address, follow_redirects=True) as client:
+    with httpx.Client(base_url=address, follow_redirects=True, timeout=60) as client:
         while waiting:
             path = waiting.pop(0)
             kind = re.sub(r"=[^&]*", "=", re.sub(r"\d+", "N", re.sub(r"/working/.*", "/working", path)))
