@@ -5,12 +5,15 @@ The jsonschema library is the independent reader of the schema.
 
 import copy
 import json
+import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from dataclasses import replace
 from fractions import Fraction
 from functools import reduce
+from io import BytesIO
 from typing import Any
+from zipfile import ZipFile
 
 import pytest
 from conftest import NOW, page_of
@@ -539,3 +542,23 @@ def test_whatever_is_changed_in_a_document_it_is_read_whole_or_refused_in_words(
         pieces, options = load_pieces(db, job_id), load_options(db, job_id)
     assert len(pieces) == len(document.pieces)
     assert len(options) == len(document.options)
+
+
+# Everything at once
+
+
+def test_everything_goes_into_one_zip_that_holds_what_the_pages_hold(client: TestClient, pantry: str) -> None:
+    address = bring_in(client, pantry, **ALL)
+    client.post("/jobs/new", data={"name": "../../Other", "client_name": "B. Invented"})
+    assert page_of(client.get("/backups")).css_first('a[href="/export.zip"]')
+    reply = client.get("/export.zip")
+    assert reply.headers["content-disposition"] == 'attachment; filename="benchday-2026-06-01.zip"'
+    with ZipFile(BytesIO(reply.content)) as found:
+        assert found.testzip() is None
+        assert set(found.namelist()) == {"prices.csv", "jobs/job-1.json", "jobs/job-2.json", "benchday.sqlite"}
+        assert json.loads(found.read("jobs/job-1.json")) == again(client, address)
+        assert found.read("prices.csv") == client.get("/prices.csv").content
+        data = found.read("benchday.sqlite")
+    with closing(sqlite3.connect(":memory:")) as opened:
+        opened.deserialize(data)
+        assert opened.execute("SELECT count(*) FROM job").fetchone() == (2,)

@@ -44,15 +44,20 @@ def make(path: Path, *, at: datetime, why: str) -> Path:
     final = _free(folder(path), path.stem, at, why)
     unchecked = final.with_suffix(".unchecked")
     try:
-        with looking_at(path) as connection:
-            connection.execute("VACUUM INTO ?", (str(unchecked),))
-        check(unchecked)
+        copy_to(path, unchecked)
         sync(unchecked)
         unchecked.rename(final)
         sync(final.parent)
     finally:
         unchecked.unlink(missing_ok=True)
     return final
+
+
+def copy_to(path: Path, target: Path) -> None:
+    """Write a checked copy of a database, in use or not, to a new file. Raises OSError, sqlite3.Error or Damaged."""
+    with looking_at(path) as connection:
+        connection.execute("VACUUM INTO ?", (str(target),))
+    check(target)
 
 
 def listed(path: Path) -> tuple[Backup, ...]:

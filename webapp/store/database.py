@@ -88,6 +88,11 @@ class Database:
         with self._gate.shared():
             return backup.make(self.path, at=at, why=why)
 
+    def copy_to(self, target: Path) -> None:
+        """Write a checked copy to a new file outside the backups. Raises OSError, sqlite3.Error or Damaged."""
+        with self._gate.shared():
+            backup.copy_to(self.path, target)
+
     def back_up_daily(self, *, at: datetime) -> Path | None:
         """Make the day's backup unless there is one. Raises OSError, sqlite3.Error or Damaged."""
         with self._gate.shared():
