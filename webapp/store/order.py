@@ -53,7 +53,7 @@ def load_job_names(db: Session, orders: Iterable[Order]) -> Mapping[int, str]:
     return {job.id or 0: job.name for job in found}
 
 
-def search_orders(db: Session, words: str = "", *, most: int = 100) -> tuple[Order, ...]:
+def search_orders(db: Session, words: str = "", *, most: int = 50) -> tuple[Order, ...]:
     """Return the orders whose number, supplier or job hold every word, newest first: all that may still be open,
     and the newest of the others.
     """
