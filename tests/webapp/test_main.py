@@ -1,0 +1,220 @@
+"""The command: serves on this machine only, says what is in the way, stops cleanly, backs up and restores."""
+
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import httpx
+import pytest
+from server import CHECKOUT, Server, serving, start
+from store_builders import NOW, add_job, ask, damage
+
+from webapp import __main__ as command
+from webapp.settings import PORT, Settings
+from webapp.store import backup
+from webapp.store.database import Database
+
+PANTRY = {"name": "Pantry", "client_name": "A. Invented"}
+
+
+def webapp(*arguments: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "webapp", *arguments], cwd=CHECKOUT, capture_output=True, text=True, timeout=60
+    )
+
+
+def a_shop(folder: Path, *jobs: str) -> Path:
+    """Make a closed data file with these jobs and return it."""
+    path = Settings(folder=folder).file
+    database = Database(path, at=NOW)
+    for name in jobs:
+        add_job(database, name)
+    database.close()
+    return path
+
+
+def stop(server: Server, how: signal.Signals = signal.SIGTERM) -> int:
+    server.process.send_signal(how)
+    status = server.process.wait(timeout=20)
+    if server.process.stdout:
+        server.process.stdout.close()
+    return status
+
+
+def test_it_listens_on_loopback_only_and_answers_quickly(tmp_path: Path) -> None:
+    with serving(tmp_path) as server, httpx.Client(base_url=server.address) as client:
+        port = int(server.address.rpartition(":")[2])
+        assert listening_addresses(port) == {"0100007F"}
+        taken = []
+        for _ in range(10):
+            begun = time.perf_counter()
+            assert client.post("/jobs/new", data=PANTRY).status_code == 303
+            taken.append(time.perf_counter() - begun)
+        assert min(taken) < 0.040, "every reply waits as for an unset TCP_NODELAY"
+
+
+def listening_addresses(port: int) -> set[str]:
+    """Return the local addresses on which something listens at this port, as /proc/net/tcp writes them."""
+    found = set()
+    for table in ("tcp", "tcp6"):
+        lines = Path(f"/proc/net/{table}").read_text().splitlines()[1:] if Path(f"/proc/net/{table}").exists() else []
+        for fields in (line.split() for line in lines):
+            address, _, its_port = fields[1].partition(":")
+            if int(its_port, 16) == port and fields[3] == "0A":
+                found.add(address)
+    return found
+
+
+@pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGINT])
+def test_a_clean_stop_leaves_one_whole_file(tmp_path: Path, how: signal.Signals) -> None:
+    server = start(tmp_path)
+    assert httpx.post(f"{server.address}/jobs/new", data=PANTRY).status_code == 303
+    assert stop(server, how) == 0
+    assert sorted(file.name for file in tmp_path.iterdir()) == ["backups", "benchday.sqlite", "benchday.sqlite.lock"]
+    assert ask(tmp_path / "benchday.sqlite", "SELECT name FROM job") == [("Pantry",)]
+
+
+def test_a_taken_port_is_said_with_what_would_work_and_nothing_is_made(tmp_path: Path) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        done = webapp("--port", str(port), "--data", str(tmp_path / "data"))
+    assert done.returncode == 1
+    assert f"port {port} is taken" in done.stderr
+    assert f"--port {port + 1}" in done.stderr
+    assert "--port 0" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert not (tmp_path / "data").exists()
+
+
+@pytest.mark.parametrize("port", ["-1", "65536", "many", "٨٠", ""])
+def test_a_port_that_is_none_is_said_so(port: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as caught:
+        command.main([f"--port={port}"])
+    assert caught.value.code == 2
+    assert "is not a port" in capsys.readouterr().err
+
+
+def test_the_usual_port_and_folder_are_told_by_help(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit):
+        command.main(["--help"])
+    said = capsys.readouterr().out
+    assert PORT == 8000
+    for words in ("--port", "default 8000", "--data FOLDER", "./data", "--demo", "backup", "restore"):
+        assert words in said
+
+
+def test_the_demo_has_a_file_of_its_own_and_says_so_on_every_page(tmp_path: Path) -> None:
+    path = a_shop(tmp_path, "Real")
+    with serving(tmp_path, "--demo") as server:
+        page = httpx.get(f"{server.address}/").text
+        assert "every person, job and price here is invented" in page
+        assert "Real" not in page
+        httpx.post(f"{server.address}/jobs/new", data=PANTRY)
+    assert ask(path, "SELECT name FROM job") == [("Real",)]
+    assert len(ask(tmp_path / "demo.sqlite", "SELECT 1 FROM job")) > 1
+
+
+def test_a_newer_file_ends_the_start_with_both_versions(tmp_path: Path) -> None:
+    path = a_shop(tmp_path)
+    database = Database(path, at=NOW)
+    with database.write("x", at=NOW) as db:
+        db.connection().exec_driver_sql("UPDATE alembic_version SET version_num = 'of_tomorrow'")
+    database.close()
+    done = webapp("--port", "0", "--data", str(tmp_path))
+    assert done.returncode == 1
+    assert "written by a newer Benchday (schema of_tomorrow" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_damaged_file_is_served_as_trouble_told_on_the_command_line_and_restored_from_the_page(
+    tmp_path: Path,
+) -> None:
+    path = a_shop(tmp_path, "Pantry")
+    backup.make(path, at=NOW, why=backup.BY_HAND)
+    content = damage(path)
+    process = subprocess.Popen(
+        [sys.executable, "-m", "webapp", "--port", "0", "--data", str(tmp_path)],
+        cwd=CHECKOUT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    assert process.stdout is not None
+    assert process.stderr is not None
+    with process.stdout, process.stderr:
+        found = re.search(r"http://[\d.]+:\d+", process.stdout.readline())
+        assert found is not None
+        with httpx.Client(base_url=found[0]) as client:
+            page = client.get("/")
+            assert page.status_code == 503
+            assert "is damaged" in page.text
+            name = re.search(r'name="name" value="([^"]+)"', page.text)
+            assert name is not None
+            assert client.post("/restore-in-trouble", data={"name": name[1]}).status_code == 303
+            for _ in range(200):
+                if client.get("/health").json()["status"] == "ok":
+                    break
+                time.sleep(0.05)
+            assert "Pantry" in client.get("/").text
+        process.terminate()
+        assert process.wait(timeout=20) == 0
+        said = process.stderr.read()
+    assert "is damaged" in said
+    assert name[1] in said
+    assert "Traceback" not in said
+    (kept,) = tmp_path.glob("*-damaged.sqlite")
+    assert kept.read_bytes() == content
+
+
+def test_backup_writes_a_checked_copy_whether_or_not_the_app_runs(tmp_path: Path) -> None:
+    with serving(tmp_path) as server:
+        httpx.post(f"{server.address}/jobs/new", data=PANTRY)
+        running = webapp("--data", str(tmp_path), "backup")
+    stopped = webapp("--data", str(tmp_path), "backup")
+    for done in (running, stopped):
+        assert done.returncode == 0, done.stderr
+        copy = Path(done.stdout.removeprefix("Backup written: ").strip())
+        assert ask(copy, "SELECT name FROM job") == [("Pantry",)]
+
+
+def test_backup_of_nothing_makes_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert command.main(["--data", str(tmp_path / "data"), "backup"]) == 1
+    assert "nothing to back up" in capsys.readouterr().err
+    assert not (tmp_path / "data").exists()
+
+
+def test_backup_of_a_damaged_file_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    damage(a_shop(tmp_path, "Pantry"))
+    assert command.main(["--data", str(tmp_path), "backup"]) == 1
+    assert "is damaged" in capsys.readouterr().err
+
+
+def test_restore_by_name_or_newest_keeps_what_was_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = a_shop(tmp_path, "Pantry")
+    copy = backup.make(path, at=NOW, why=backup.BY_HAND)
+    a_shop(tmp_path, "Larder")
+    assert command.main(["--data", str(tmp_path), "restore", copy.name]) == 0
+    assert ask(path, "SELECT name FROM job") == [("Pantry",)]
+    assert "is kept as" in capsys.readouterr().out
+    assert command.main(["--data", str(tmp_path), "restore", "newest"]) == 0
+    assert ask(path, "SELECT name FROM job") == [("Pantry",), ("Larder",)]
+
+
+def test_restore_of_an_unknown_name_lists_the_known_ones(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = a_shop(tmp_path, "Pantry")
+    assert command.main(["--data", str(tmp_path), "restore", "newest"]) == 1
+    assert "There are no backups in" in capsys.readouterr().err
+    copy = backup.make(path, at=NOW, why=backup.BY_HAND)
+    assert command.main(["--data", str(tmp_path), "restore", "../benchday.sqlite"]) == 1
+    assert copy.name in capsys.readouterr().err
+    assert ask(path, "SELECT name FROM job") == [("Pantry",)]
+
+
+def test_restore_of_a_file_in_use_says_to_stop_it_first(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    path = a_shop(tmp_path, "Pantry")
+    backup.make(path, at=NOW, why=backup.BY_HAND)
+    database = Database(path, at=NOW)
+    assert command.main(["--data", str(tmp_path), "restore", "newest"]) == 1
+    assert "Benchday cannot restore" in capsys.readouterr().err
+    database.close()
