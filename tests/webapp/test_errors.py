@@ -50,7 +50,7 @@ def raising(app: FastAPI, error: Exception) -> str:
 def refused(code: int, words: str) -> OperationalError:
     """Return the error that SQLAlchemy raises when SQLite answers with this code."""
     said = sqlite3.OperationalError(words)
-    said.sqlite_errorcode = code  # type: ignore[misc]
+    said.sqlite_errorcode = code
     return OperationalError("INSERT INTO job ...", {}, said)
 
 

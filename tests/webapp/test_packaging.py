@@ -27,9 +27,8 @@ def installed(tmp_path_factory: pytest.TempPathFactory) -> Path:
     python = place / "venv" / BIN / "python"
     run([*pip, "--python", str(python), "install", "-q", "--no-index", "--no-deps", "--no-compile", str(wheel)])
     (own,) = (place / "venv").glob("lib/python*/site-packages")
-    (own / "borrowed.pth").write_text(
-        sysconfig.get_path("purelib")
-    )  # a plain path: the checkout's own .pth is not read
+    borrowed = sysconfig.get_path("purelib")  # as a plain path: the .pth in there, the checkout's, is not read
+    (own / "borrowed.pth").write_text(borrowed)
     return place
 
 

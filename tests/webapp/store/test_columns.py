@@ -1,6 +1,7 @@
 """Values come back from the file exactly as they went in, and wrong types do not get in."""
 
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -39,7 +40,12 @@ def test_money_is_whole_cents(cents: int) -> None:
 
 
 def test_more_cents_than_32_bits_hold(database: Database) -> None:
-    price = {"material": "oak", "package": "bf", "package_quantity": Fraction(1), "priced_on": NOW.date()}
+    price: dict[str, Any] = {
+        "material": "oak",
+        "package": "bf",
+        "package_quantity": Fraction(1),
+        "priced_on": NOW.date(),
+    }
     with database.write("dear", at=NOW) as db:
         db.add(PriceRow(**price, price=Money(3_000_000_000)))
     with database.read() as db:

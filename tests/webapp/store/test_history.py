@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 from sqlalchemy import update
-from sqlmodel import select
+from sqlmodel import col, select
 from store_builders import NOW, a_job, add_job, names
 
 from domain.money import Money
@@ -34,7 +34,7 @@ def changes(database: Database) -> list[tuple[str, str, object, object]]:
     with database.read() as db:
         return [
             (row.noun, row.row_id, named(row.before), named(row.after))
-            for row in db.exec(select(ChangeRow).order_by(ChangeRow.id))
+            for row in db.exec(select(ChangeRow).order_by(col(ChangeRow.id)))
         ]
 
 
@@ -78,7 +78,7 @@ def test_a_deleted_row_is_noted_as_it_was_in_the_file(database: Database) -> Non
         row.value = Fraction(3)
         db.delete(row)
     with database.read() as db:
-        last = db.exec(select(ChangeRow).order_by(ChangeRow.id.desc())).first()  # type: ignore[union-attr]
+        last = db.exec(select(ChangeRow).order_by(col(ChangeRow.id).desc())).first()
     assert last is not None
     assert json.loads(last.before or "")["value"] == "1/8"
     assert last.after is None
@@ -226,7 +226,7 @@ def test_every_kind_of_value_comes_back_as_it_was(database: Database) -> None:
         rows.change(db, TaskRow, 1, version=1, started_at=None, minutes=5)
     undo(database, 3)
     with database.read() as db:
-        price, stock, task = (rows.find(db, table, 1) for table in (PriceRow, StockRow, TaskRow))
+        price, stock, task = rows.find(db, PriceRow, 1), rows.find(db, StockRow, 1), rows.find(db, TaskRow, 1)
     assert (price.price, price.package_quantity, price.priced_on) == (Money(785), Fraction(1, 3), date(2026, 1, 2))
     assert price.taxed is False
     assert stock.quantity == Fraction(3)
