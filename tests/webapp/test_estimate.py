@@ -527,6 +527,14 @@ def test_an_option_that_cannot_be_is_refused_with_what_was_typed(
     assert "checked" in page.css_first("#piece_2").attributes
 
 
+def test_two_options_of_a_job_have_two_names(client: TestClient) -> None:
+    a_priced_job(client)
+    client.post("/jobs/1/options", data=OAK)
+    reply = client.post("/jobs/1/options", data=OAK | {"other_wood": "Black walnut"})
+    assert reply.status_code == 422
+    assert "“In white oak” is taken" in words(page_of(reply).css_first("#name-problem"))
+
+
 def test_an_option_is_changed_removed_and_guarded_against_a_second_tab(client: TestClient) -> None:
     a_priced_job(client)
     client.post("/jobs/1/options", data=OAK | {"piece_1": "yes", "words": "White oak, like the floor"})

@@ -348,6 +348,24 @@ def test_accepting_makes_the_job_accepted_and_taking_back_undoes_that(client: Te
     assert [each.kind for each in stored(client, quote).answers] == [AnswerKind.ACCEPTED, AnswerKind.WITHDRAWN]
 
 
+def test_an_accepted_option_becomes_the_job_in_one_step_that_can_be_undone(client: TestClient) -> None:
+    a_priced_job(client)
+    client.post("/jobs/1/options", data={"name": "Only the cabinets", "left_out_1": "yes", "coats": "2"})
+    quote = freeze(client)
+    assert not shown(client, quote).css(".warning form")
+    answer(client, quote, "accepted", option="Only the cabinets")
+    take = shown(client, quote).css_first(".warning form").attributes["action"] or ""
+    done = client.post(take, data={})
+    assert done.status_code == 303
+    with store_of(client).read() as db:
+        assert load_estimate(db, 1, NOW).total.money == stored(client, quote).quote.options[0].total
+    assert not shown(client, quote).css(".warning form")
+    action = done.headers["location"].partition("done=")[2].partition("#")[0]
+    assert client.post(f"/history/{action}/undo", data={"back": quote}).status_code == 303
+    with store_of(client).read() as db:
+        assert load_estimate(db, 1, NOW).total.money == stored(client, quote).quote.total
+
+
 def test_work_that_has_begun_is_not_set_back_by_an_answer(client: TestClient) -> None:
     a_priced_job(client)
     quote = freeze(client)

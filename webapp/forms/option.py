@@ -1,6 +1,6 @@
 """What was typed about an option of a job -> an Option, or problems."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from domain.option import Change, LeftOut, Option, OtherFinish, OtherSheet, OtherWood, option_problems
 from domain.pieces.piece import PlacedPiece
@@ -49,11 +49,21 @@ def labels(placed: Sequence[PlacedPiece]) -> dict[str, str]:
 
 
 def read(
-    posted: Mapping[str, str], placed: Sequence[PlacedPiece], *, option_id: int = 0, version: int = 1
+    posted: Mapping[str, str],
+    placed: Sequence[PlacedPiece],
+    others: Iterable[Option] = (),
+    *,
+    option_id: int = 0,
+    version: int = 1,
 ) -> tuple[Option | None, list[Problem]]:
-    """Return the option as typed, or None and every problem. placed: the pieces of the job it is for."""
+    """Return the option as typed, or None and every problem.
+
+    placed: the pieces of the job it is for; others: the job's options, which the client tells apart by their names.
+    """
     fields = Fields(posted)
     name = fields.text("name", LABELS["name"], needed=True)
+    if name in {option.name for option in others if option.id != option_id}:
+        fields.problem("name", f"{LABELS['name']} “{name[:40]}” is taken. Give this one another.")
     words = fields.text("words", LABELS["words"], most=LONGEST_NOTE)
     coats = fields.whole("coats", LABELS["coats"], needed=False, least=1, most=MOST_COATS)
     changes = tuple(_changes(fields, coats, placed))

@@ -48,7 +48,7 @@ def save_price(request: Request, job_id: int, price_id: int, posted: Posted) -> 
     if price is None:
         return refused(request, job_id, slot, posted, problems)
     try:
-        with writing(request, f"Price of {price.description} said", job_id=job_id) as db:
+        with writing(request, f"Price of {price.material.title} set", job_id=job_id) as db:
             price_store.save_price(db, replace(price, version=version_of(posted)))
             leads_to(db, url)
     except ChangedMeanwhile as changed:

@@ -92,7 +92,7 @@ def new_option(request: Request, job_id: int) -> Response:
 
 @router.post("/jobs/{job_id}/options")
 def add_option(request: Request, job_id: int, posted: Posted) -> Response:
-    option, problems = forms.read(posted, _placed(request, job_id))
+    option, problems = forms.read(posted, *_beside(request, job_id))
     if option is None:
         return _form(request, job_id, posted, problems)
     with writing(request, f"Option “{option.name}” added", job_id=job_id) as db:
@@ -110,10 +110,10 @@ def edit_option(request: Request, job_id: int, option_id: int) -> Response:
 
 @router.post("/jobs/{job_id}/options/{option_id}")
 def save_option(request: Request, job_id: int, option_id: int, posted: Posted) -> Response:
-    placed = _placed(request, job_id)
+    placed, others = _beside(request, job_id)
     with reading(request) as db:
         saved = store.load_option(db, job_id, option_id)
-    option, problems = forms.read(posted, placed, option_id=option_id, version=version_of(posted))
+    option, problems = forms.read(posted, placed, others, option_id=option_id, version=version_of(posted))
     if option is None:
         return _form(request, job_id, posted, problems, option=saved)
     url = f"/jobs/{job_id}/options"
@@ -128,6 +128,18 @@ def save_option(request: Request, job_id: int, option_id: int, posted: Posted) -
     return see_other(request, url)
 
 
+@router.post("/jobs/{job_id}/options/{option_id}/take")
+def take_option(request: Request, job_id: int, option_id: int, posted: Posted) -> Response:
+    """Change the job's pieces to an option, which then is no option any more; undone as one step."""
+    with reading(request) as db:
+        option = store.load_option(db, job_id, option_id)
+    url = f"/jobs/{job_id}/pieces"
+    with writing(request, f"“{option.name}” made the job", job_id=job_id) as db:
+        store.take_option(db, job_id, option, at=desk.now(request))
+        leads_to(db, url)
+    return see_other(request, url)
+
+
 @router.post("/jobs/{job_id}/options/{option_id}/remove")
 def remove_option(request: Request, job_id: int, option_id: int, posted: Posted) -> Response:
     with reading(request) as db:
@@ -139,10 +151,11 @@ def remove_option(request: Request, job_id: int, option_id: int, posted: Posted)
     return see_other(request, url)
 
 
-def _placed(request: Request, job_id: int) -> tuple[PlacedPiece, ...]:
+def _beside(request: Request, job_id: int) -> tuple[tuple[PlacedPiece, ...], tuple[Option, ...]]:
+    """Return what an option of the job is read beside: its pieces and its options."""
     with reading(request) as db:
         load_job(db, job_id)
-        return load_pieces(db, job_id)
+        return load_pieces(db, job_id), store.load_options(db, job_id)
 
 
 def _form(

@@ -153,10 +153,12 @@ def _quote(
 ) -> Response:  # fmt: skip
     with reading(request) as db:
         shown, job = load_quote(db, quote_id, desk.now(request))
+        options = load_options(db, job.id)
+    agreed = next((option for option in options if option.name == shown.agreed_option), None)
     typed = {"option": "", "note": "", **(typed or {})}
     return page(
         request, "quote", status=status if problems else 200, job=job, shown=shown, quote=shown.quote, typed=typed,
-        problems=problems, kinds=AnswerKind,
+        problems=problems, kinds=AnswerKind, agreed_option=agreed,
     )  # fmt: skip
 
 

@@ -6,9 +6,10 @@ from datetime import datetime
 
 from sqlmodel import Session, col, select
 
-from domain.option import Change, LeftOut, Option
+from domain.option import Change, LeftOut, Option, apply
 from webapp.store import rows
 from webapp.store.codec import from_json, to_json
+from webapp.store.piece import load_pieces, remove_piece, save_piece
 from webapp.store.tables import OptionRow
 
 
@@ -38,6 +39,19 @@ def remove_option(db: Session, job_id: int, option_id: int, *, at: datetime) -> 
     """Mark an option as removed; undo brings it back. Raises Missing."""
     _find(db, job_id, option_id)
     rows.remove(db, OptionRow, option_id, at=at)
+
+
+def take_option(db: Session, job_id: int, option: Option, *, at: datetime) -> None:
+    """Change the job's pieces to the option, which then is no option any more. Raises Missing."""
+    placed = load_pieces(db, job_id)
+    kept = {piece.id: piece for piece in apply(option, placed)}
+    gone = {piece.id for piece in placed} - set(kept)
+    for piece in placed:
+        if piece.id in gone and piece.belongs_to not in gone:
+            remove_piece(db, job_id, piece.id, at=at)
+        elif piece.id in kept and kept[piece.id] != piece:
+            save_piece(db, job_id, kept[piece.id])
+    remove_option(db, job_id, option.id, at=at)
 
 
 def for_other_pieces(change: str, new_ids: Mapping[int | None, int]) -> str:
