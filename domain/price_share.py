@@ -6,12 +6,10 @@ from fractions import Fraction
 
 from domain.exact import summed
 from domain.figure import Figure, Rule, Unit, typed
-from domain.finish import area
 from domain.job_steps import named_finishes
 from domain.material import MaterialKind
 from domain.money import NOTHING, Money, split, total
-from domain.part import Face, FinishChoice
-from domain.take_off import BuiltPiece, TakeOff, TakeOffLine
+from domain.take_off import BuiltPiece, FinishArea, TakeOff, TakeOffLine
 from domain.terms import CostLine, Terms
 from domain.totals import charged
 
@@ -52,39 +50,18 @@ def by_piece(lines: Iterable[TakeOffLine], take_off: TakeOff) -> Iterator[Mappin
     """
     built = {each.placed.id: each for each in take_off.pieces}
     nets = {cut.ref: cut.net.value for cut in take_off.cut_list}
-    coated = _coated(take_off)
     for line in lines:
         weights: dict[int, list[Fraction]] = {}
         for ref in dict.fromkeys(line.parts):
             if ref.piece_id in built:
-                weight = nets.get(ref) or _weight(line, built[ref.piece_id], coated[ref.piece_id])
+                weight = nets.get(ref) or _weight(line, built[ref.piece_id], take_off.finishes)
                 weights.setdefault(ref.piece_id, []).append(weight)
         yield _shares({piece_id: summed(parts) for piece_id, parts in weights.items()})
 
 
 def finish_shares(take_off: TakeOff) -> Mapping[str, Mapping[int, Fraction]]:
     """Return the share of each named finish that each piece gets, by area; the shares of one add up to 1."""
-    coated = _coated(take_off)
-    return {
-        name: _shares({
-            piece_id: coated[piece_id].get(finish.choice, Fraction(0))
-            for piece_id in finish.pieces
-            if piece_id in coated
-        })
-        for name, finish in named_finishes(take_off).items()
-    }  # fmt: skip
-
-
-def _coated(take_off: TakeOff) -> Mapping[int, Mapping[FinishChoice, Fraction]]:
-    """Return the area of each piece that gets each finish [ft²]."""
-    return {each.placed.id: _areas(each.faces) for each in take_off.pieces}
-
-
-def _areas(faces: Iterable[Face]) -> Mapping[FinishChoice, Fraction]:
-    found: dict[FinishChoice, list[Face]] = {}
-    for face in faces:
-        found.setdefault(face.finish, []).append(face)
-    return {choice: area(alike).value for choice, alike in found.items()}
+    return {name: _shares(finish.by_piece) for name, finish in named_finishes(take_off).items()}
 
 
 def _shares(weights: Mapping[int, Fraction]) -> Mapping[int, Fraction]:
@@ -92,10 +69,10 @@ def _shares(weights: Mapping[int, Fraction]) -> Mapping[int, Fraction]:
     return {piece_id: weight / together for piece_id, weight in weights.items()} if together else {}
 
 
-def _weight(line: TakeOffLine, built: BuiltPiece, coated: Mapping[FinishChoice, Fraction]) -> Fraction:
+def _weight(line: TakeOffLine, built: BuiltPiece, finishes: Sequence[FinishArea]) -> Fraction:
     if line.material.kind is MaterialKind.FINISH:
-        name = line.material.name
-        return summed(area for choice, area in coated.items() if name in (choice.family, choice.colour))
+        alike = [one for one in finishes if line.material.name in (one.choice.family, one.choice.colour)]
+        return summed(one.by_piece.get(built.placed.id, Fraction(0)) for one in alike)
     return Fraction(built.placed.quantity)
 
 

@@ -1,5 +1,6 @@
 """What a take-off says: its cut list, lines, built pieces, finish areas and the order between steps."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import timedelta
 from enum import Enum
@@ -94,12 +95,17 @@ class BuiltPiece:
 
 @dataclass(frozen=True, slots=True)
 class FinishArea:
-    """Everything that gets one finish: one coat task per coat. area [ft²]; pieces: their ids."""
+    """Everything that gets one finish: one coat task per coat. area [ft²]; by_piece: of each piece, by id [ft²]."""
 
     choice: FinishChoice
     area: Figure
     faces: tuple[Face, ...]
-    pieces: tuple[int, ...]
+    by_piece: Mapping[int, Fraction]
+
+    @property
+    def pieces(self) -> tuple[int, ...]:
+        """Return the ids of the pieces that get it."""
+        return tuple(self.by_piece)
 
 
 @dataclass(frozen=True, slots=True)

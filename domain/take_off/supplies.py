@@ -2,10 +2,12 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
+from itertools import chain
 from math import ceil
 
+from domain.exact import summed
 from domain.figure import Figure, Rule, Unit, add_up
-from domain.finish import area, discs_needed, gallons, scuff_sheets_needed
+from domain.finish import discs_needed, face_area, gallons, scuff_sheets_needed
 from domain.glue_up import glue_needed, glued_area
 from domain.material import Material, MaterialKind
 from domain.part import FinishChoice, Item
@@ -81,8 +83,14 @@ def finish_areas(pieces: Iterable[BuiltPiece]) -> Iterator[FinishArea]:
         for choice in dict.fromkeys(face.finish for face in one.faces):
             found.setdefault(choice, []).append(one)
     for choice, users in found.items():
-        faces = tuple(face for one in users for face in one.faces if face.finish == choice)
-        yield FinishArea(choice, area(faces), faces, tuple(one.placed.id for one in users))
+        faces = {one.placed.id: [face for face in one.faces if face.finish == choice] for one in users}
+        areas = {piece_id: [face_area(face) for face in own] for piece_id, own in faces.items()}
+        yield FinishArea(
+            choice=choice,
+            area=add_up("Area to finish", chain(*areas.values()), Unit.SQUARE_FOOT),
+            faces=tuple(chain(*faces.values())),
+            by_piece={piece_id: summed(face.value for face in own) for piece_id, own in areas.items()},
+        )
 
 
 def finish_lines(

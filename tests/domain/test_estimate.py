@@ -136,7 +136,7 @@ def test_coats_are_paid_by_area_and_borne_by_the_pieces_that_get_them():
     large, small = (Face("face", 1, Length.of(12), Length.of(length), choice) for length in (36, 12))
     pieces = (replace(a_piece(1), faces=(large,)), replace(a_piece(2), faces=(small,)), a_piece(3))
     four_feet = typed("Area", Fraction(4), Unit.SQUARE_FOOT)
-    finish = FinishArea(choice, four_feet, (large, small), (1, 2))
+    finish = FinishArea(choice, four_feet, (large, small), {1: Fraction(3), 2: Fraction(1)})
     times = TIMES | {"coat": OperationTime(Fraction(10), Fraction(5)), "scuff": OperationTime(Fraction(0), Fraction(0))}
     found = estimate(replace(a_take_off(*pieces), finishes=(finish,)), BOOK, times, some_terms(), (), PRACTICE, TODAY)
     coats = next(line for line in found.labour if line.operation == "coat")
