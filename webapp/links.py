@@ -32,6 +32,8 @@ def link(where: str) -> str:
         return f"/handbook/{parts[0]}#{anchor(':'.join(parts[1:]))}"
     if kind == "shop" and parts[:1] == ["terms"]:
         kind, parts = "terms", parts[1:]
+    if where == "shop:hours":
+        return "/shop/hours"
     if kind not in _PAGES or not (parts or kind in ("terms", "stock")):
         return ""
     return _PAGES[kind].format(*parts, "", "").rstrip("#")
