@@ -30,6 +30,9 @@ router = APIRouter()
 LARGEST_BODY = 3 * LARGEST
 """Bytes of a posted form with a file in it; files between the two limits are refused in words."""
 
+SHOWN_ON_TROUBLE = 200_000
+"""Characters of a pasted file that an error page still shows, so that it is not lost."""
+
 
 @dataclass(frozen=True)
 class Posted:
@@ -53,8 +56,9 @@ async def read_posted(request: Request) -> Posted:
         file, text = form.get("file"), form.get("text")
         fields = {name: value for name, value in form.items() if isinstance(value, str) and name != "text"}
         content = await file.read() if isinstance(file, UploadFile) else b""
-    request.state.posted = fields
-    return Posted(content, text if isinstance(text, str) else "", fields)
+    pasted = text if isinstance(text, str) else ""
+    request.state.posted = fields | ({"text": pasted} if 0 < len(pasted) < SHOWN_ON_TROUBLE else {})
+    return Posted(content, pasted, fields)
 
 
 @dataclass(frozen=True)
