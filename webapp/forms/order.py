@@ -191,7 +191,11 @@ def fill_left_over(left: Iterable[LeftOver]) -> dict[str, str]:
     typed: dict[str, str] = {}
     for place, each in enumerate(left):
         rounded = Fraction(each.quantity.value * 100 // 1, 100)
-        typed |= {f"take-{place}": "yes", f"quantity-{place}": as_typed(rounded), f"material-{place}": each.material.key}
+        typed |= {
+            f"take-{place}": "yes",
+            f"quantity-{place}": as_typed(rounded),
+            f"material-{place}": each.material.key,
+        }
     return typed
 
 
