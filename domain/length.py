@@ -38,7 +38,7 @@ _FEET = re.compile(
 _PLAIN = re.compile(rf"(?P<number>{_NUMBER}) ?(?P<unit>\"|''|in\.?|inch|inches|mm|cm|m)?", re.ASCII)
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, slots=True)
 class Length:
     """A length in exact inches [in]; may be zero or negative as a difference."""
 
@@ -73,6 +73,12 @@ class Length:
             inches = _read(plain[1:].lstrip(), bare, text)
             return cls(-inches if plain[0] == "-" else inches)
         return cls(_read(plain, bare, text))
+
+    def __lt__(self, other: "Length") -> bool:
+        return self.inches < other.inches
+
+    def __le__(self, other: "Length") -> bool:
+        return self.inches <= other.inches
 
     def __add__(self, other: "Length") -> "Length":
         return Length(self.inches + other.inches)

@@ -57,7 +57,7 @@ def sheet_area(part: Part, *, alike: int = 1, label: str = "") -> Figure:
     return Figure(label or f"{part.mark} {part.name}", value, Unit.SQUARE_FOOT, _AREA, sizes)
 
 
-def sheet_weight(part: Part, practice: ShopPractice) -> Figure:
+def sheet_weight(part: Part, practice: ShopPractice, *, label: str = "Weight") -> Figure:
     """Return the weight of a sheet part, all of its count [lb]."""
     density = practice.figure(f"{'fibreboard' if is_fibreboard(part.material) else 'plywood'}_density")
     inches = (size.inches for size in (part.thickness, part.width, part.length))
@@ -67,7 +67,7 @@ def sheet_weight(part: Part, practice: ShopPractice) -> Figure:
         typed("Width", part.width),
         typed("Length", part.length),
     )
-    return Figure("Weight", value, Unit.POUND, _WEIGHT, (*sizes, density))
+    return Figure(label, value, Unit.POUND, _WEIGHT, (*sizes, density))
 
 
 def sheets_needed(parts: Sequence[Part], practice: ShopPractice) -> SheetNeed:

@@ -141,7 +141,9 @@ def weight_per_board_foot(name: str) -> Figure | None:
     return Figure(f"Weight of {name}", weight, Unit.POUND_PER_BOARD_FOOT, Rule(words, DENSITY_SOURCE), (gravity,))
 
 
-def weight(name: str, thickness: Figure, width: Figure, length: Figure, pieces: int = 1) -> Figure | None:
+def weight(
+    name: str, thickness: Figure, width: Figure, length: Figure, pieces: int = 1, *, label: str = "Weight"
+) -> Figure | None:
     """Return the weight of wood at its real size and 12 % MC [lb]; None when its density is not known.
 
     thickness, width, length: real sizes [in], thin stock as thin as it is. Raises KeyError for an unknown
@@ -152,7 +154,7 @@ def weight(name: str, thickness: Figure, width: Figure, length: Figure, pieces: 
         return None
     value = product(pieces, thickness.value, width.value, length.value, each.value, over=144)
     words = f"{pieces} × thickness × width × length ÷ 144 × weight of a board foot"
-    return Figure("Weight", value, Unit.POUND, Rule(words), (thickness, width, length, each))
+    return Figure(label, value, Unit.POUND, Rule(words), (thickness, width, length, each))
 
 
 def emc_fahrenheit(temperature: Fraction, humidity: Fraction) -> Figure:

@@ -130,12 +130,11 @@ def weight_of(parts: Sequence[Part], practice: ShopPractice) -> Figure | None:
 
 
 def _weight(one: Part, practice: ShopPractice) -> Figure | None:
+    label = f"{one.count} × {one.name}"
     if one.material.kind is MaterialKind.SHEET:
-        weighed: Figure | None = sheet_weight(one, practice)
-    else:
-        thickness, width, length = one.sizes[:3]
-        weighed = weight(one.material.name, thickness, width, length, one.count)
-    return replace(weighed, label=f"{one.count} × {one.name}") if weighed else None
+        return sheet_weight(one, practice, label=label)
+    thickness, width, length = one.sizes[:3]
+    return weight(one.material.name, thickness, width, length, one.count, label=label)
 
 
 def lifters(weighed: Figure | None, practice: ShopPractice) -> Figure:

@@ -51,8 +51,8 @@ class Listed:
     length: Length
     material: str
     is_sheet: bool
-    quarter: str = ""
-    grade: str = ""
+    quarter: str
+    grade: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -153,7 +153,7 @@ def _listed(number: int, row: Sequence[str], bare: Unit) -> Listed:
             ("thickness", "width", "length"), sizes, (THICKEST, WIDEST, LONGEST), strict=True
         )
     )
-    return _of_material(Listed(number, name, int(count), thickness, width, length, material, False))
+    return Listed(number, name, int(count), thickness, width, length, *_understood(material))
 
 
 def _size(label: str, text: str, most: Length, bare: Unit) -> Length:
@@ -166,11 +166,11 @@ def _size(label: str, text: str, most: Length, bare: Unit) -> Length:
     return value
 
 
-def _of_material(one: Listed) -> Listed:
-    """Return the line with its material understood. Raises ValueError for neither a wood nor a sheet."""
-    name = one.material
+@lru_cache(maxsize=256)
+def _understood(name: str) -> tuple[str, bool, str, str]:
+    """Return material, whether it is a sheet, quarter and grade. Raises ValueError for neither a wood nor a sheet."""
     if any(word in name.casefold() for word in SHEET_WORDS):
-        return Listed(one.line, one.name, one.count, one.thickness, one.width, one.length, name, True)
+        return name, True, "", ""
     grade = next((known for known in grade_names() if name.casefold().endswith(known.casefold())), "")
     wood = name[: len(name) - len(grade)] if grade else name
     quarter = _QUARTER.search(wood)
@@ -181,8 +181,7 @@ def _of_material(one: Listed) -> Listed:
             f"material “{_short(name)}” is neither a wood of the handbook nor a sheet. "
             "Try White oak, White oak 8/4 or maple plywood."
         )
-    return Listed(one.line, one.name, one.count, one.thickness, one.width, one.length, species, False,
-                  quarter[1] if quarter else "", grade or "FAS")  # fmt: skip
+    return species, False, quarter[1] if quarter else "", grade or "FAS"
 
 
 @lru_cache(maxsize=1)
