@@ -7,7 +7,11 @@ function trouble(words) {
   bar.textContent = words;
   bar.hidden = false;
 }
-document.addEventListener("htmx:error", () => trouble("Not saved: Benchday does not answer. Is it still running? Try again."));
+document.addEventListener("htmx:error", (event) => {
+  const onlyLooked = event.detail?.ctx?.request?.method === "GET";
+  if (onlyLooked) trouble("Benchday does not answer, so what you see may be out of date. Is it still running?");
+  else trouble("Not saved: Benchday does not answer. Is it still running? Try again.");
+});
 document.addEventListener("htmx:response:error", (event) => {
   const status = event.detail?.ctx?.response?.status ?? 0;
   if (status >= 500) trouble("Not saved: something went wrong on our side. Try again; what you typed is still here.");

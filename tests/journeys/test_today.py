@@ -68,6 +68,20 @@ def test_a_poll_leaves_the_focus_where_it_is(browser: Browser, bench: Server) ->
     assert page.faults == []  # type: ignore[attr-defined]
 
 
+def test_a_page_left_open_says_when_the_app_is_gone_and_goes_on_when_it_is_back(browser: Browser, demo: Server) -> None:
+    page = open_page(browser)
+    page.clock.install()
+    page.goto(f"{demo.address}/today")
+    page.route("**/today/lists", lambda route: route.abort())
+    page.clock.run_for(61_000)
+    expect(page.locator("#trouble-bar")).to_have_text(
+        "Benchday does not answer, so what you see may be out of date. Is it still running?"
+    )
+    page.unroute("**/today/lists")
+    page.clock.run_for(61_000)
+    expect(page.locator("#trouble-bar")).to_be_hidden()
+
+
 def test_without_scripts_a_tap_leads_back_to_today(browser: Browser, bench: Server) -> None:
     page = open_page(browser, viewport=PHONE, java_script_enabled=False)
     page.goto(f"{bench.address}/today")

@@ -80,15 +80,15 @@ class TaskPage:
 
     @property
     def can_start(self) -> bool:
-        return not (self.is_delivery or self.is_moment or self.record.started_at or self._is_over)
+        return not (self.is_delivery or self.is_moment or self.record.started_at or self._has_begun)
 
     @property
     def can_finish(self) -> bool:
-        return not (self.is_delivery or self.record.finished_at or self._is_over)
+        return not (self.is_delivery or self.record.finished_at or self.row.is_over)
 
     @property
-    def _is_over(self) -> bool:
-        return self.row.is_over
+    def _has_begun(self) -> bool:
+        return self.row.planned is not None and self.row.planned.has_begun
 
 
 def task_page(db: Session, job_id: int, key: str, now: datetime) -> TaskPage:
@@ -127,7 +127,7 @@ def in_list(job_id: int, key: str) -> str:
 @router.get("/jobs/{job_id}/plan/task")
 def show_task(request: Request, job_id: int, key: str = "") -> Response:
     if not key:
-        return see_other(request, f"/jobs/{job_id}/plan")
+        return see_other(request, f"/jobs/{job_id}/plan?{request.url.query}")
     return show(request, job_id, key)
 
 
