@@ -177,8 +177,26 @@ def test_a_restored_file_writes_its_log_like_any_other(database: Database) -> No
         assert db.connection().exec_driver_sql("PRAGMA journal_mode").scalar_one() == "wal"
 
 
-def test_a_restore_waits_for_those_who_are_writing_and_loses_none(database: Database, path: Path) -> None:
-    """Eight restores while three people write: each answered write is in the file or in a kept one."""
+def test_a_write_that_comes_while_a_restore_is_under_way_waits_and_goes_into_the_restored_file(
+    database: Database, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    copy, put_back, late = database.back_up(at=NOW, why=backup.BY_HAND), backup.put_back, []
+
+    def put_back_while_somebody_writes(*args: Any, **keywords: Any) -> Path | None:
+        late.append(Thread(target=add_job, args=(database, "Late")))
+        late[0].start()
+        late[0].join(timeout=0.2)
+        return put_back(*args, **keywords)
+
+    monkeypatch.setattr(backup, "put_back", put_back_while_somebody_writes)
+    add_job(database)
+    database.restore(copy, at=NOW)
+    late[0].join()
+    assert names(database) == ["Late"]
+
+
+def test_restores_while_three_people_write_lose_none(database: Database) -> None:
+    """Each answered write is in the file or in a kept one."""
     copy = database.back_up(at=NOW, why=backup.BY_HAND)
     answered: list[str] = []
     stop = Event()
