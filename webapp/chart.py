@@ -258,7 +258,7 @@ def _sign(row: ChartRow) -> str:
 
 
 def _kinds(row: ChartRow) -> Iterator[str]:
-    yield row.planned.state.name.lower()
+    yield f"is-{row.planned.state.name.lower()}"
     if row.planned.sets_date and not row.planned.is_over:
         yield "sets-date"
 

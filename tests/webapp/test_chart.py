@@ -52,7 +52,7 @@ def test_what_sets_the_date_what_is_done_and_what_runs_have_signs() -> None:
     rows = drawn(a_plan(*tasks, now=at("2026-06-01 10:30"))).rows
     assert [row.sign for row in rows] == ["✓", "▸●", "●", "", ""]
     assert [row.kind for row in rows] == [
-        "done", "running sets-date", "waiting sets-date", "waiting", "ready",
+        "is-done", "is-running sets-date", "is-waiting sets-date", "is-waiting", "is-ready",
     ]  # fmt: skip
 
 
