@@ -347,7 +347,7 @@ def test_a_job_that_cannot_be_planned_does_not_stop_the_others(shop: TestClient)
     assert shop.get("/jobs/1/plan").status_code == 200
 
 
-def test_five_hundred_closed_jobs_cost_today_nothing(shop: TestClient) -> None:
+def test_closed_jobs_are_not_planned_however_many_there_are(shop: TestClient) -> None:
     a_job(shop)
     app: Any = shop.app
     with app.state.database.write("Many", at=NOW) as db:
