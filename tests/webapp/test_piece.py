@@ -117,6 +117,15 @@ def test_a_measured_run_fills_in_a_top(pantry: TestClient) -> None:
     assert "nonsense" not in typed
 
 
+def test_what_a_piece_makes_beside_its_form_is_what_the_form_says(pantry: TestClient) -> None:
+    address = "/jobs/1/pieces/new/top"
+    started = page_of(pantry.get(f"{address}?name=Top,+north&length=102+3/4")).css_first("#made").text()
+    assert "102 3/4" in started
+    wrong = page_of(pantry.post(address, data=form_of(pantry, address) | {"length": "?"})).css_first("#made").text()
+    assert "“?” is not a size" in wrong
+    assert "As typed so far" not in wrong
+
+
 def test_a_piece_for_another_starts_with_its_wood_finish_and_sizes(pantry: TestClient) -> None:
     top = add(pantry, "top", species="White oak", length="102 3/4", thickness="1 3/4", finish="none", colour="none")
     edge = form_of(pantry, f"/jobs/1/pieces/new/built_up_edge?belongs_to={top}")

@@ -61,9 +61,9 @@ def new_piece(request: Request, job_id: int, kind: str) -> Response:
     owner = next((one for one in placed if str(one.id) == asked.get("belongs_to")), None)
     fresh = _fresh(_kind(kind), owner, placed, shop)
     known = forms.labels(_kind(kind))
-    return _form(
-        request, job_id, fresh, forms.fill(fresh, shop) | {name: asked[name] for name in known if name in asked}
-    )
+    typed = forms.fill(fresh, shop) | {name: asked[name] for name in known if name in asked}
+    tried, _ = _read(request, job_id, _kind(kind), typed)
+    return _form(request, job_id, tried or fresh, typed)
 
 
 @router.post("/jobs/{job_id}/pieces/new/{kind}")
@@ -189,7 +189,7 @@ def _read(
 def _form(
     request: Request, job_id: int, placed: PlacedPiece, typed: Mapping[str, str], problems: Sequence[Problem] = ()
 ) -> Response:
-    """Return the page of a piece as saved, or new when it has no id, with the form as typed."""
+    """Return the page of a piece as saved, or new when it has no id, with the form as typed and what that makes."""
     with reading(request) as db:
         job, shop = load_job(db, job_id), shop_store.load_shop(db)
         practice, others = shop_store.load_practice(db), store.load_pieces(db, job_id)
@@ -200,7 +200,8 @@ def _form(
         request, "piece", status=422 if problems else 200, job=job, placed=placed, typed=shown, problems=problems,
         questions=forms.questions(kind, shown, shop), labels=forms.labels(kind), one_line=forms.ONE_LINE[kind.kind],
         owners=owners, adds=kinds_for(placed.piece, KINDS) if placed.id else (), is_saved=bool(placed.id),
-        made=made_of(placed, practice, others), operations=OPERATIONS, governs=GOVERNS,
+        made=Made(placed, problems=tuple(problems)) if problems else made_of(placed, practice, others),
+        operations=OPERATIONS, governs=GOVERNS,
     )  # fmt: skip
 
 
