@@ -1,0 +1,21 @@
+"""Benchmarks say in words what they measured, below pytest-benchmark's table."""
+
+from collections.abc import Callable
+
+import pytest
+
+SAID = pytest.StashKey[list[str]]()
+
+
+@pytest.fixture
+def say(request: pytest.FixtureRequest) -> Callable[[str], None]:
+    """Return what takes a line for the summary of the run."""
+    said = request.config.stash.setdefault(SAID, [])
+    return lambda line: said.append(line)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    if said := config.stash.get(SAID, []):
+        terminalreporter.section("measured")
+        for line in said:
+            terminalreporter.write_line(line)
