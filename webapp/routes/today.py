@@ -21,7 +21,7 @@ from webapp import desk
 from webapp.desk import Posted, is_htmx, reading, see_other, version_of, writing
 from webapp.links import own_path
 from webapp.render import fragments, page
-from webapp.routes import task as task_routes
+from webapp.routes.task.pages import known_task, show
 from webapp.store import task as store
 from webapp.store.form_key import leads_to
 from webapp.store.plan import PlanFacts, load_plan_facts
@@ -229,7 +229,7 @@ def _mark(
     key, now = posted.get("key", ""), desk.now(request)
     url = own_path(posted.get("back", ""), HOME)
     with reading(request) as db:
-        task, record, shop = task_routes.known_task(db, job_id, key, now)
+        task, record, shop = known_task(db, job_id, key, now)
     marked = change(record, marked_at(now))
     if problems := list(mark_problems(marked, now, shop.tz)):
         return _refused(request, task, problems, url, status=422)
@@ -264,7 +264,7 @@ def _refused(request: Request, task: Task, problems: Sequence[Problem], url: str
     if url.startswith(HOME):
         return _today(request, told=words, status=status)
     plain = [Problem("", problem.words) for problem in problems]
-    return task_routes.show(request, task.job_id, task.part, problems=plain, status=status)
+    return show(request, task.job_id, task.part, problems=plain, status=status)
 
 
 def _today(request: Request, *, told: str = "", status: int = 200) -> Response:
