@@ -506,7 +506,7 @@ def test_an_option_whose_price_is_unknown_says_so_and_where_to_type_it(client: T
     [
         ({"name": ""}, "name", "Name of the option is empty"),
         ({"name": "X"}, "other_wood", "changes nothing yet"),
-        ({"name": "X", "coats": "none"}, "coats", "is not a number"),
+        ({"name": "X", "coats": "none"}, "coats", "is not a whole number"),
         ({"name": "X", "grade": "FAS"}, "other_wood", "A grade needs its wood"),
         (
             {"name": "X", "other_wood": "White oak", "wood": "Black walnut"},

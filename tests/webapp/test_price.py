@@ -98,7 +98,7 @@ def test_an_address_that_names_no_material_asks_for_the_kind(client: TestClient)
         ({"package": ""}, "package", "is empty"),
         ({"priced_on": "2026-02-30"}, "priced_on", "not a day in the calendar"),
         ({"priced_on": "2026-06-02"}, "priced_on", "is still to come"),
-        ({"lead_days": "soon"}, "lead_days", "is not a number"),
+        ({"lead_days": "soon"}, "lead_days", "is not a whole number. Try 1, 2 or 12"),
     ],
 )
 def test_a_price_that_cannot_be_is_said_and_kept(

@@ -110,13 +110,26 @@ class Fields:
         least: Fraction | int = 0,
         most: Fraction | int = 1_000_000,
     ) -> Fraction | None:
+        return self._number(name, label, "number", "Try 12, 7.5 or 3/4.", needed=needed, least=least, most=most)
+
+    def _number(
+        self,
+        name: str,
+        label: str,
+        kind: str,
+        example: str,
+        *,
+        needed: bool,
+        least: Fraction | int,
+        most: Fraction | int,
+    ) -> Fraction | None:
         text = self.raw(name)
         if not text:
-            self._blank(name, label, needed, "Try 12, 7.5 or 3/4.")
+            self._blank(name, label, needed, example)
             return None
         value = _number(text)
         if value is None:
-            self.problem(name, f"{label} “{text[:40]}” is not a number. Try 12, 7.5 or 3/4.")
+            self.problem(name, f"{label} “{text[:40]}” is not a {kind}. {example}")
         elif not least <= value <= most:
             self.problem(name, f"{label} “{text[:40]}” is out of range. It must be from {least} to {most}.")
         else:
@@ -125,7 +138,8 @@ class Fields:
 
     def whole(self, name: str, label: str, *, needed: bool = True, least: int = 0, most: int = 1_000_000) -> int | None:
         before = len(self.problems)
-        value = self.number(name, label, needed=needed, least=least, most=most)
+        example = "Try 1, 2 or 12."
+        value = self._number(name, label, "whole number", example, needed=needed, least=least, most=most)
         if value is not None and value.denominator != 1:
             self.problem(
                 name,

@@ -36,7 +36,7 @@ PRECISIONS = (
 PAPERS = ((Paper.LETTER.value, "letter, 8 1/2 × 11 in"), (Paper.A4.value, "A4, 210 × 297 mm"))
 
 REGIONS = (
-    "Africa", "America", "Antarctica", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific",
+    "America", "Africa", "Antarctica", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific",
 )  # fmt: skip
 
 
