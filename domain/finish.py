@@ -151,21 +151,6 @@ def gallons(area: Figure, coats: int, family: str, practice: ShopPractice) -> Fi
     return Figure(family, area.value * per_foot * (1 + loss.value), Unit.GALLON, Rule(words), came_from)
 
 
-def finish_needed(faces: Iterable[Face], practice: ShopPractice) -> Mapping[str, Figure]:
-    """Return gallons by family, the one coat of a stain included. Raises KeyError for an unknown family."""
-    faces_by: dict[tuple[str, int], list[Face]] = {}
-    for face in faces:
-        for family, coats in ((face.finish.colour, 1), (face.finish.family, face.finish.coats)):
-            if family and coats:
-                faces_by.setdefault((family, coats), []).append(face)
-    needed: dict[str, list[Figure]] = {}
-    for (family, coats), alike in faces_by.items():
-        needed.setdefault(family, []).append(gallons(area(alike), coats, family, practice))
-    return {
-        family: parts[0] if len(parts) == 1 else add_up(family, parts, Unit.GALLON) for family, parts in needed.items()
-    }
-
-
 def recoat_opens(family: str, practice: ShopPractice, *, under: str = "") -> Figure:
     """Return the least time until the next coat [h].
 

@@ -71,9 +71,7 @@ class Fastening(Enum):
 
     BISCUIT = "biscuit"
     DOWEL = "dowel"
-    POCKET_SCREW = "pocket screw"
     WOOD_SCREW = "wood screw"
-    HOLD_DOWN = "hold-down"
 
 
 @dataclass(frozen=True, slots=True)

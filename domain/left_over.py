@@ -9,7 +9,6 @@ from domain.material import Material, MaterialKind
 from domain.order import Order
 from domain.take_off import TakeOffLine
 
-
 SOME = Fraction(1, 10)
 LEAST = {MaterialKind.FINISH: Fraction(1, 50)}
 """Less than this of a material's base unit is not worth a place on the shelf: common practice, no source."""

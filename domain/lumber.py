@@ -165,11 +165,6 @@ def board_feet(
     return Figure(label, value, Unit.BOARD_FOOT, _BOARD_FEET_EACH if pieces else _BOARD_FEET, sizes)
 
 
-def board_feet_of(rough: RoughSize, pieces: int) -> Figure:
-    """Return the board measure of so many alike rough parts [bf]."""
-    return board_feet(rough.thickness, rough.width, rough.length, count("Pieces", pieces, "counted"))
-
-
 def _rounding() -> Callable[[Fraction], int]:
     """Return a rounding to whole numbers in which successive exact halves go down and up by turns."""
     halves = cycle((0, 1))
@@ -301,11 +296,6 @@ def gross(net: Figure, extra: Extra) -> Figure:
         case GradeYield():
             value, words = net.value / share, "net ÷ yield: the percentage is the usable part of what is bought"
     return Figure(f"{net.label} to buy", value, net.unit, Rule(words), (net, extra.share))
-
-
-def share_as_add_on(waste: Fraction) -> Fraction:
-    """Return the add-on that buys as much as a waste share: a third of the purchase is half of the net."""
-    return waste / (1 - waste)
 
 
 def usual_extra(species: str, grade: str, practice: ShopPractice) -> AddOn:

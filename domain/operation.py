@@ -46,8 +46,6 @@ def _operation(key: str, name: str, unit: Unit, per: str, setup: str, each: str,
 
 
 _ALL = (
-    _operation("measure", "Measure on site", Unit.EACH, "run", "20", "30"),
-    _operation("receive", "Receive and stack stock", Unit.EACH, "delivery", "10", "20"),
     _operation("mill", "Mill boards flat, straight and to thickness", Unit.EACH, "board", "20", "8"),
     _operation("cut-solid", "Cut solid parts to size", Unit.EACH, "part", "15", "4"),
     _operation("edge-joint", "Joint edges for gluing", Unit.FOOT, "ft of joint", "10", "1"),
@@ -83,7 +81,6 @@ _ALL = (
     _operation("install-part", "Fit and fasten a loose part", Unit.EACH, "part", "10", "10"),
     _operation("clean-up", "Protect the rooms and clean up", Unit.EACH, "visit", "0", "45"),
     _operation("hand-over", "Walk through and hand over", Unit.EACH, "job", "0", "45"),
-    _operation("other", "Anything else", Unit.HOUR, "hour", "0", "60"),
 )  # fmt: skip
 """Starting minutes have no source: none was found for cabinet-shop operations, so a shop measures its own."""
 

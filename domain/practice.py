@@ -158,8 +158,6 @@ _ALL = (
     _practice("biscuit_spacing", "Between biscuits", "Joints", "10", Unit.INCH,
               "woodworking article: 8 to 12 in", least="1", most="48"),
     _practice("dowel_spacing", "Between dowels", "Joints", "6", Unit.INCH, least="1", most="48"),
-    _practice("pocket_screw_spacing", "Between pocket screws", "Joints", "6", Unit.INCH, least="1",
-              most="48"),
     _practice("wood_screw_spacing", "Between screws", "Joints", "6", Unit.INCH, least="1", most="48"),
     _practice("hold_down_spacing", "Between screws that hold a top", "Joints", "12", Unit.INCH, least="1", most="48",
               help="About every foot, in slotted holes across the grain; 12 to 24 in."),

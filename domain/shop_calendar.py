@@ -56,12 +56,6 @@ class ShopCalendar:
             return own
         return () if day in self.closed else self.weekly[day.weekday()]
 
-    def why_closed(self, day: date) -> str:
-        """Return why nobody works on a day: `holiday`, `closed on Sundays`; of a working day, nothing."""
-        if self.hours(day):
-            return ""
-        return self.closed.get(day) or f"closed on {DAYS[day.weekday()]}s"
-
     def is_open(self, instant: datetime) -> bool:
         return self.minutes.is_open(minute_at(instant))
 
@@ -85,10 +79,6 @@ class ShopCalendar:
     def between(self, start: datetime, end: datetime) -> timedelta:
         """Return the shop time from start to end, negative when the end comes first."""
         return timedelta(minutes=self.minutes.between(minute_at(start), minute_at(end)))
-
-    def later(self, instant: datetime, elapsed: timedelta) -> datetime:
-        """Return the instant so much later by day and night, right across a change of the clocks."""
-        return instant.astimezone(UTC) + elapsed
 
     def open_stretches(self, day: date) -> tuple[tuple[datetime, datetime], ...]:
         """Return the open stretches of a day from midnight to midnight."""

@@ -8,7 +8,6 @@ from functools import cache
 from domain.data import rows
 from domain.exact import product
 from domain.figure import Figure, Rule, Unit, typed
-from domain.length import Length
 
 EMC_SOURCE = "US Forest Service, Wood Handbook (FPL-GTR-282, 2021), Eq. 4-5; behind Table 4-2 of the 2010 edition"
 MOVEMENT_SOURCE = "US Forest Service, Wood Handbook (FPL-GTR-190, 2010), ch. 13, Table 13-5"
@@ -266,32 +265,3 @@ def _at_most(moisture: Figure, green: Fraction) -> Figure:
         return moisture
     rule = Rule(f"wood does not move above {green} %", SHRINKAGE_SOURCE)
     return Figure(moisture.label, green, Unit.MOISTURE, rule, (moisture,))
-
-
-def shrinkage_to(wood: Species, cut: Cut, moisture: Fraction) -> Figure | None:
-    """Return the shrinkage from green to a moisture content [share]; None when not known.
-
-    moisture [% MC]. Raises ValueError for less than 0. Source: Wood Handbook (2021), Eq. 4-9.
-    """
-    whole = wood.shrinkage(cut)
-    if moisture < 0:
-        raise ValueError(f"moisture content is at least 0 %, not {moisture}")
-    if whole is None:
-        return None
-    value = whole * max(1 - moisture / wood.shrinks_below, Fraction(0))
-    words = f"total shrinkage × (1 − moisture ÷ {wood.shrinks_below})"
-    dried = typed("Moisture content", moisture, Unit.MOISTURE)
-    return Figure(
-        f"Shrinkage of {wood.name}", value, Unit.SHARE, Rule(words, f"{SHRINKAGE_SOURCE}; {wood.source}"), (dried,)
-    )
-
-
-def board_change(wood: Species, cut: Cut, across: Length, start: Fraction, end: Fraction) -> Figure | None:
-    """Return movement() for typed values: a width [in] and moisture contents [% MC]."""
-    return movement(
-        wood,
-        cut,
-        typed("Width across the grain", across),
-        typed("Moisture at the start", start, Unit.MOISTURE),
-        typed("Moisture at the end", end, Unit.MOISTURE),
-    )

@@ -12,7 +12,6 @@ _PAGES = {
     "price": "/prices/{0}",
     "cost": "/costs/{0}",
     "piece": "/pieces/{0}#{1}",
-    "run": "/runs/{0}#{1}",
     "order": "/orders/{0}",
     "handbook": "/handbook/{0}",
     "job": "/jobs/{0}/{1}#{2}",

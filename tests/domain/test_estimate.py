@@ -29,7 +29,7 @@ from domain.estimate import Estimate, estimate
 from domain.figure import Unit, typed
 from domain.finish import finish_families
 from domain.length import Length
-from domain.lumber import WasteShare, gross, share_as_add_on
+from domain.lumber import WasteShare, gross
 from domain.money import Money, split, total
 from domain.operation import OperationTime
 from domain.part import Face, FinishChoice
@@ -73,11 +73,6 @@ def test_a_waste_share_buys_what_the_worked_example_buys():
     (bought,) = priced(a_take_off(a_piece(1), lines=[line])).materials
     assert round(bought.packages[0].count, 2) == Fraction("142.86")
     assert bought.extension.money == Money.of(Fraction(1000, 7) * Fraction("9.40"))
-
-
-def test_half_as_much_again_is_the_published_waste_share_of_a_third():
-    # Source: a woodworking magazine's worked example: buying 50 % more than net is a waste share of 33-1/3 %.
-    assert share_as_add_on(Fraction(1, 3)) == Fraction(1, 2)
 
 
 # By hand

@@ -17,7 +17,6 @@ from domain.finish import (
     dry_to_handle,
     finish,
     finish_families,
-    finish_needed,
     finish_problems,
     full_cure,
     gallons,
@@ -83,16 +82,6 @@ def test_another_coat_takes_more_and_never_more_than_the_first(feet, coats, fami
     one, more = (gallons(square_feet(feet), number, family, USUAL).value for number in (coats, coats + 1))
     first = gallons(square_feet(feet), 1, family, USUAL).value
     assert 0 < more - one <= first
-
-
-def test_faces_are_gathered_by_family_with_their_stain():
-    faces = [a_face(colour=OIL_STAIN), a_face("10", "10", 4, coats=2), a_face("12", "12", family=HARDWAX, coats=2)]
-    needed = finish_needed(faces, USUAL)
-    assert set(needed) == {OIL_STAIN, OIL_POLY, HARDWAX}
-    assert needed[OIL_STAIN].value == gallons(area(faces[:1]), 1, OIL_STAIN, USUAL).value
-    by_coats = gallons(area(faces[:1]), 3, OIL_POLY, USUAL).value + gallons(area(faces[1:2]), 2, OIL_POLY, USUAL).value
-    assert needed[OIL_POLY].value == by_coats
-    assert finish_needed([], USUAL) == {}
 
 
 def test_area_counts_every_face():

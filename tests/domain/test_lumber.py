@@ -27,7 +27,6 @@ from domain.lumber import (
     quarter_for,
     quarters,
     rough_size,
-    share_as_add_on,
     surface_measure,
     tally,
     usual_extra,
@@ -161,7 +160,6 @@ def test_a_waste_share_is_of_what_is_bought():
 
 def test_buying_half_more_is_a_third_of_waste():
     # Source: woodworking magazine: buying 50 % more than net is a waste share of 33-1/3 % (W17)
-    assert share_as_add_on(Fraction(1, 3)) == Fraction(1, 2)
     assert gross(NET, AddOn(share("0.5"))).value == gross(NET, WasteShare(share("1/3"))).value == 150
 
 

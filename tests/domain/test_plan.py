@@ -53,16 +53,14 @@ def test_a_glue_up_that_does_not_fit_before_closing_time_waits_until_morning():
 
 
 def test_elapsed_time_is_right_across_a_change_of_the_clocks():
-    # 1 November 2026: the clocks go back in New York at 02:00, so that day has 25 hours.
+    # Source: US Energy Policy Act of 2005: clocks go forward on 8 March 2026 at 02:00, back on 1 November 2026.
     found = a_plan(a_task("coat", 60), a_task("dry", 48 * 60, "coat", kind=TaskKind.DRY), now=at("2026-10-31 16:00"))
     coat, dry = found.tasks["1/coat"], found.tasks["1/dry"]
     assert coat.earliest_finish == at("2026-11-02 09:00")
-    glued = a_plan(
-        a_task("glue", 30, started_at=at("2026-10-31 15:30"), finished_at=at("2026-10-31 16:00")),
-        a_task("cure", 24 * 60, "glue", kind=TaskKind.CURE),
-        now=at("2026-10-31 16:00"),
-    )
-    assert glued.tasks["1/cure"].earliest_finish == at("2026-11-01 15:00")
+    for glued, cured in (("2026-03-07 16:00", "2026-03-08 17:00"), ("2026-10-31 16:00", "2026-11-01 15:00")):
+        glue = a_task("glue", 30, started_at=at(glued) - hours(0.5), finished_at=at(glued))
+        curing = a_plan(glue, a_task("cure", 24 * 60, "glue", kind=TaskKind.CURE), now=at(glued))
+        assert curing.tasks["1/cure"].earliest_finish == at(cured)
     assert dry.earliest_finish - dry.earliest_start == hours(48)
 
 

@@ -12,13 +12,13 @@ from domain.figure import Figure, Unit, typed
 from domain.length import Length
 from domain.wood import (
     Cut,
-    board_change,
+    Species,
     emc_celsius,
     emc_fahrenheit,
     find_species,
+    movement,
     movement_by_coefficient,
     movement_by_shrinkage,
-    shrinkage_to,
     species,
     species_names,
     weight,
@@ -35,6 +35,10 @@ def grid() -> list[tuple[int, Fraction, Fraction]]:
             (int(row["temperature_F"]), Fraction(row["relative_humidity_pct"]) / 100, Fraction(row["emc_pct"]))
             for row in csv.DictReader(table)
         ]
+
+
+def board_change(wood: Species, cut: Cut, across: Length, start: Fraction, end: Fraction) -> Figure | None:
+    return movement(wood, cut, typed("Width across the grain", across), moisture(start), moisture(end))
 
 
 def test_equilibrium_moisture_agrees_with_the_handbook_table():
@@ -81,7 +85,7 @@ def test_air_outside_the_formula_is_refused(temperature, humidity):
         emc_fahrenheit(Fraction(temperature), Fraction(humidity))
 
 
-def moisture(percent: int | str) -> Figure:
+def moisture(percent: int | str | Fraction) -> Figure:
     return typed("Moisture", Fraction(percent), Unit.MOISTURE)
 
 
@@ -164,14 +168,6 @@ def test_coefficients_follow_from_total_shrinkage_where_the_table_says_so():
             assert abs(coefficient - expected) < expected * Fraction(25, 1000), (wood.name, cut)
             checked += 1
     assert checked > 50
-
-
-def test_shrinkage_to_a_moisture_content():
-    # Source: Wood Handbook (2021) Eq. 4-9, S = S0 (1 - M/30): white oak tangential 10.5 % to 12 %
-    figure = shrinkage_to(species("White oak"), Cut.FLAT, Fraction(12))
-    assert figure is not None
-    assert figure.value == Fraction("0.105") * Fraction(18, 30)
-    assert shrinkage_to(species("White oak"), Cut.FLAT, Fraction(60)).value == 0
 
 
 def test_ten_board_feet_of_white_oak_weigh_39_6_lb():

@@ -1,4 +1,4 @@
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 
 import pytest
 from conftest import Clock, page_of
@@ -86,7 +86,7 @@ def test_closed_days_are_added_for_a_while_and_known_to_the_calendar(client: Tes
     client.post("/shop/closed", data={"day": "2026-12-24", "until": "2026-12-26", "why": "holiday"})
     assert "Thu 24 Dec 2026" in client.get("/shop/hours").text
     calendar = calendar_of(client)
-    assert calendar.why_closed(datetime(2026, 12, 25).date()) == "holiday"  # type: ignore[attr-defined]  # noqa: DTZ001
+    assert calendar.closed[date(2026, 12, 25)] == "holiday"  # type: ignore[attr-defined]
     reply = client.post("/shop/closed", data={"day": "2026-12-25", "until": "", "why": ""})
     assert reply.status_code == 422
     assert "closed already" in reply.text

@@ -8,7 +8,7 @@ import pytest
 from conftest import page_of
 from fastapi.testclient import TestClient
 
-from domain.lumber import board_feet_of
+from domain.lumber import board_feet
 from domain.pieces import KINDS
 from domain.pieces.piece import PlacedPiece
 from domain.pieces.top import Top
@@ -88,7 +88,7 @@ def test_the_board_feet_of_a_top_lead_to_its_length_and_the_published_rule(pantr
     assert "/pieces/1#length" in links
     cut = next(one for one in needed.cut_list if one.ref.piece_id == 1)
     assert cut.rough is not None
-    assert line.net.value == board_feet_of(cut.rough, int(cut.pieces.value)).value
+    assert line.net.value == board_feet(cut.rough.thickness, cut.rough.width, cut.rough.length, cut.pieces).value
 
 
 def test_the_csv_holds_the_same_numbers_as_the_take_off(pantry: TestClient) -> None:
