@@ -60,7 +60,9 @@ class Material:
 
     @property
     def title(self) -> str:
-        return " ".join(part for part in (self.size, self.name, self.grade) if part)
+        """Return the material as the shop says it: `8/4 White oak FAS`, `120 grit sanding disc`."""
+        unit = _SIZE_UNIT.get(self.kind, "") if self.size.replace("/", "").replace(" ", "").isdecimal() else ""
+        return " ".join(part for part in (self.size, unit, self.name, self.grade) if part)
 
     @property
     def trade_words(self) -> str:
@@ -77,4 +79,5 @@ class Material:
         return " ".join(filter(None, (size, self.name if size else name, self.grade)))
 
 
+_SIZE_UNIT = {MaterialKind.ABRASIVE: "grit", MaterialKind.HARDWARE: "in"}
 _SIZED_IN_INCHES = (MaterialKind.SHEET, MaterialKind.EDGE_STRIP, MaterialKind.HARDWARE)

@@ -140,7 +140,8 @@ def _is_heading(row: Sequence[str]) -> bool:
 def _listed(number: int, row: Sequence[str], bare: Unit) -> Listed:
     """Return a line's part. Raises ValueError, worded for the person."""
     if len(row) != 6:
-        raise ValueError(f"“{_short(', '.join(row))}” has {len(row)} cells, not 6. Type {_FORM}.")
+        holds = "1 thing" if len(row) == 1 else f"{len(row)} things"
+        raise ValueError(f"“{_short(', '.join(row))}” holds {holds}; a line holds 6. Type {_FORM}.")
     name, count, *sizes, material = row
     odd = "|" in material or not f"{name}{material}".isprintable()
     if not name or not material or max(len(name), len(material)) > 80 or odd:
@@ -175,7 +176,7 @@ def _understood(name: str) -> tuple[str, bool, str, str]:
     wood = name[: len(name) - len(grade)] if grade else name
     quarter = _QUARTER.search(wood)
     wood = _QUARTER.sub("", wood).strip(" ,")
-    species = _woods().get(wood.casefold())
+    species = _woods().get(wood.casefold()) or _one_wood(wood)
     if species is None:
         raise ValueError(
             f"material “{_short(name)}” is neither a wood of the handbook nor a sheet. "
@@ -193,6 +194,23 @@ def _woods() -> dict[str, str]:
             found[short] = None if short in found else name
     exact = {name.casefold(): name for name in species_names()}
     return {short: name for short, name in found.items() if name} | exact
+
+
+def _one_wood(typed: str) -> str | None:
+    """Return the one wood that has every word typed, as `poplar` has but one; None for none.
+
+    Raises ValueError, naming them, when several have.
+    """
+    words = set(_words(typed))
+    found = [name for name in species_names() if words and words <= set(_words(name))]
+    if len(found) > 1:
+        more = ", …" if len(found) > 4 else ""
+        raise ValueError(f"material “{_short(typed)}” may be {', '.join(found[:4])}{more}. Type which.")
+    return found[0] if found else None
+
+
+def _words(name: str) -> list[str]:
+    return re.findall(r"[^\W\d_]+", name.casefold())
 
 
 @lru_cache(maxsize=256)

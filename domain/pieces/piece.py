@@ -126,7 +126,8 @@ def _limit_problems(asked: Asked, value: Any) -> Iterator[Problem]:
 def _text_problems(asked: Asked, value: str) -> Iterator[Problem]:
     ask, shown = asked.ask, value if len(value) <= 40 else f"{value[:40]}…"
     if ask.needed and not value.strip():
-        yield Problem(asked.name, f"{ask.label} is empty. Try {ask.usual or 'a word to know it by'}.")
+        advice = "Type or paste the first one" if ask.lines else f"Try {ask.usual or 'a word to know it by'}"
+        yield Problem(asked.name, f"{ask.label} is empty. {advice}.")
     elif len(value) > ask.longest:
         yield Problem(
             asked.name,

@@ -146,7 +146,7 @@ def test_fasteners_get_spares_and_hardware_none() -> None:
     found = take_off([placed(a_top(length="9'"))], USUAL)
     screws = line(found, "#8 x 2 wood screw")
     assert (screws.net.value, screws.needed.value) == (20, 21)
-    slides = line(take_off([placed(a_piece("drawer"), quantity=4)], USUAL), "22 drawer slide pair, side-mounted")
+    slides = line(take_off([placed(a_piece("drawer"), quantity=4)], USUAL), "22 in drawer slide pair, side-mounted")
     assert (slides.net.value, slides.needed.value) == (4, 4)
 
 
@@ -160,10 +160,10 @@ def test_discs_cover_what_is_sanded_once_with_each_grit() -> None:
     found = take_off([placed(a_top(length="9'", finish_underside=False))], USUAL)
     area = Fraction("25.5") * 108 / 144 + Fraction("1.5") * 108 / 144
     for grit in ("120", "150", "180"):
-        discs = line(found, f"{grit} sanding disc")
+        discs = line(found, f"{grit} grit sanding disc")
         assert discs.net.value == area
         assert discs.needed.value == ceil(area / 10)
-    assert line(found, "320 scuffing sheet").needed.value == ceil(area * 2 / 30), "between 3 coats"
+    assert line(found, "320 grit scuffing sheet").needed.value == ceil(area * 2 / 30), "between 3 coats"
 
 
 def test_four_alike_drawers_need_four_times_one() -> None:

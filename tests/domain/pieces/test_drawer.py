@@ -29,7 +29,7 @@ def test_the_slide_is_the_longest_that_fits(depth: str, slide: str) -> None:
     # common lengths, 1/2 in left free behind
     built = drawer(depth=depth)
     (pair,) = (item for item in built.items if "slide" in item.material.name)
-    assert pair.material.title == f"{slide} drawer slide pair, side-mounted"
+    assert pair.material.title == f"{slide} in drawer slide pair, side-mounted"
     assert part(built, "Box side").length == Length.of(slide)
 
 

@@ -52,6 +52,8 @@ def test_headings_and_empty_lines_are_skipped() -> None:
         ("White oak 5/4 No. 1 Common", "White oak", "5/4", "No. 1 Common"),
         ("hard maple", "Hard maple (sugar maple)", "4/4", "FAS"),
         ("sugar maple", "Hard maple (sugar maple)", "4/4", "FAS"),
+        ("poplar 8/4", "Yellow-poplar", "8/4", "FAS"),
+        ("walnut No. 1 Common", "Black walnut", "4/4", "No. 1 Common"),
     ],
 )
 def test_a_wood_is_known_by_its_names(typed: str, species: str, quarter: str, grade: str) -> None:
@@ -75,7 +77,7 @@ def test_bare_numbers_may_be_millimetres() -> None:
 @pytest.mark.parametrize(
     ("line", "said"),
     [
-        ("Bracket, 4, 3/4, 3, 12", "Line 2: “Bracket, 4, 3/4, 3, 12” has 5 cells, not 6. Type name, count,"),
+        ("Bracket, 4, 3/4, 3, 12", "Line 2: “Bracket, 4, 3/4, 3, 12” holds 5 things; a line holds 6. Type"),
         ("Bracket, none, 3/4, 3, 12, White oak", "Line 2: count “none” must be a whole number from 1 to 1,000. Try 2."),
         ("Bracket, 0, 3/4, 3, 12, White oak", "Line 2: count “0” must be"),
         ("Bracket, 1.5, 3/4, 3, 12, White oak", "Line 2: count “1.5” must be"),
@@ -85,12 +87,17 @@ def test_bare_numbers_may_be_millimetres() -> None:
         ("Bracket, 4, 3/4, 3, 0, White oak", "Line 2: length “0” must be from 1/32 in to 40 ft."),
         ("Bracket, 4, 3/4, 3, 4000 m, White oak", "Line 2: length “4000 m” must be from"),
         ("Bracket, 4, 3/4, 3, 12, unobtainium", "Line 2: material “unobtainium” is neither a wood of the handbook"),
+        ("Bracket, 4, 3/4, 3, 12, oak", "Line 2: material “oak” may be White oak, Northern red oak. Type which."),
+        ("Bracket", "Line 2: “Bracket” holds 1 thing; a line holds 6."),
         ("Bracket, 4, 3/4, 3, 12,", "Line 2: name “Bracket” or material “” is empty"),
         ("Bracket, 4, 3/4, 3, 12, ply|wood", "Line 2: name “Bracket” or material “ply|wood” is empty, too long or has"),
         ("Bracket, 4, 5, 3, 12, White oak", "Line 2: No stock you buy can be dressed to 5 in."),
         ("Bracket, 4, 2, 3, 12, White oak 4/4", "Line 2: Bracket: 4/4 dresses to 13/16 in, too thin for 2 in."),
         ("Bracket, 4, 1, 3, 12, maple plywood", "Line 2: thickness “1 in” is not a sheet's. Try 1/4, 1/2, 5/8, 3/4."),
-        ("Bracket, 4, 3/4, 3, 1,5, White oak", "Line 2: “Bracket, 4, 3/4, 3, 1, 5, White oak” has 7 cells, not 6."),
+        (
+            "Bracket, 4, 3/4, 3, 1,5, White oak",
+            "Line 2: “Bracket, 4, 3/4, 3, 1, 5, White oak” holds 7 things; a line holds 6.",
+        ),
     ],
 )
 def test_a_line_that_cannot_be_read_is_named(line: str, said: str) -> None:
