@@ -13,7 +13,6 @@ from jinja2.runtime import Context
 from domain.figure import Figure, Unit
 from domain.length import Length
 from domain.money import Money
-from webapp.forms.field import size_text
 
 MINUS = "−"
 
@@ -97,12 +96,6 @@ def bare(context: Context, text: str) -> str:
 
 
 @pass_context
-def typed(context: Context, value: Length) -> str:
-    """Return a size as a person would type it, exactly, in the shop's unit or with its own."""
-    return size_text(value, context["shop"].unit)
-
-
-@pass_context
 def when(context: Context, value: datetime) -> str:
     """Return an instant in the shop's zone, as near as it needs to be: `14:20`, `tomorrow 09:40`, `Tue 9 Jun 09:40`."""
     local, today = value.astimezone(context["zone"]), context["now"].astimezone(context["zone"]).date()
@@ -155,7 +148,6 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "pairs": pairs,
     "percent": percent,
     "tape": tape,
-    "typed": typed,
     "unbroken": unbroken,
     "when": when,
 }
