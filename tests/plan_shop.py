@@ -6,11 +6,10 @@ from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
 from typing import Any
 
-from conftest import page_of
 from fastapi.testclient import TestClient
-from plan_builders import ZONE
 from sqlmodel import Session
 
+from conftest import page_of
 from domain.hours import usual_week
 from domain.job import Client, Job, JobState
 from domain.material import Material, MaterialKind
@@ -21,6 +20,7 @@ from domain.pieces.top import Top
 from domain.price import Price
 from domain.shop import Shop
 from domain.task import OwnLink, TaskRecord
+from plan_builders import ZONE
 from webapp.store import job as job_store
 from webapp.store import piece as piece_store
 from webapp.store import price as price_store

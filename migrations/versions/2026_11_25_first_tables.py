@@ -365,9 +365,7 @@ def upgrade() -> None:
         sa.Column("option", sa.Text(), nullable=False),
         sa.Column("answered_at", sa.Text(), nullable=False),
         sa.Column("note", sa.Text(), nullable=False),
-        sa.CheckConstraint(
-            "answer IN ('accepted', 'declined', 'withdrawn')", name=op.f("ck_answer_answer_known")
-        ),
+        sa.CheckConstraint("answer IN ('accepted', 'declined', 'withdrawn')", name=op.f("ck_answer_answer_known")),
         sa.ForeignKeyConstraint(["quote_id"], ["quote.id"], name=op.f("fk_answer_quote_id")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_answer")),
         sqlite_autoincrement=True,

@@ -9,6 +9,7 @@ from itertools import count
 from time import process_time
 
 import pytest
+
 from benchmarks.big_job import CUT_LINES, Recomputed, a_big_job, forget, recompute, with_one_changed
 
 ROUNDS = 60

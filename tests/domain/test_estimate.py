@@ -7,6 +7,18 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+
+from domain.estimate import Estimate, estimate
+from domain.figure import Unit, typed
+from domain.finish import finish_families
+from domain.length import Length
+from domain.lumber import WasteShare, gross
+from domain.money import Money, split, total
+from domain.operation import OperationTime
+from domain.part import Face, FinishChoice
+from domain.price import Margin, Markup, PriceBook
+from domain.take_off import FinishArea, TakeOff
+from domain.terms import ContingencyBase, CostKind, CostLine, OverheadBase, TaxBase, Terms
 from money_builders import (
     GLUE,
     MAPLE,
@@ -24,18 +36,6 @@ from money_builders import (
     needs,
     some_terms,
 )
-
-from domain.estimate import Estimate, estimate
-from domain.figure import Unit, typed
-from domain.finish import finish_families
-from domain.length import Length
-from domain.lumber import WasteShare, gross
-from domain.money import Money, split, total
-from domain.operation import OperationTime
-from domain.part import Face, FinishChoice
-from domain.price import Margin, Markup, PriceBook
-from domain.take_off import FinishArea, TakeOff
-from domain.terms import ContingencyBase, CostKind, CostLine, OverheadBase, TaxBase, Terms
 
 BOARDS = a_price(1, MAPLE, "1", "9.40", whole=False)
 SHEETS = a_price(2, PLYWOOD, "1", "88.00")

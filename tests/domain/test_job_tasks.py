@@ -4,7 +4,6 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
-from plan_builders import MONDAY, a_plan, at, hours
 
 from domain.job import Client, Job
 from domain.job_steps import DELIVER, HAND_OVER, INSTALL_DAY, job_steps
@@ -23,6 +22,7 @@ from domain.plan import TaskState
 from domain.practice import ShopPractice
 from domain.take_off import take_off
 from domain.task import Clock, Delivery, OwnLink, TaskRecord
+from plan_builders import MONDAY, a_plan, at, hours
 
 JOB = Job(1, "Invented pantry", Client(1, "Invented client"), promised_on=date(2026, 9, 1))
 USUAL = ShopPractice()

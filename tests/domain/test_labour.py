@@ -2,11 +2,10 @@
 
 from fractions import Fraction
 
-from money_builders import PRACTICE, TIMES, TODAY, a_piece, a_step, a_take_off, some_terms
-
 from domain.estimate import estimate
 from domain.labour import WHOLE_JOB, by_operation, by_piece
 from domain.price import PriceBook
+from money_builders import PRACTICE, TIMES, TODAY, a_piece, a_step, a_take_off, some_terms
 
 TWO = a_take_off(
     a_piece(1, a_step(quantity="10"), a_step("glue", "8", operation="glue-up")),

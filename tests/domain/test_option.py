@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 import pytest
-from money_builders import Block
 
 from domain.length import Length
 from domain.option import (
@@ -23,6 +22,7 @@ from domain.pieces.choices import Finished, MadeOf
 from domain.pieces.drawer import Drawer
 from domain.pieces.piece import PlacedPiece
 from domain.pieces.slab import SolidOrSheet
+from money_builders import Block
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,7 +8,6 @@ from zoneinfo import ZoneInfo
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from money_builders import GLUE, MAPLE, PLYWOOD, PULL, a_price, needs
 
 from domain.delivery import deliveries
 from domain.figure import typed
@@ -33,6 +32,7 @@ from domain.price import PriceBook
 from domain.shortage import in_words, order_by_words, short_of, to_order
 from domain.stock import StockItem, in_stock
 from domain.take_off import PartRef, TakeOffLine
+from money_builders import GLUE, MAPLE, PLYWOOD, PULL, a_price, needs
 
 ZONE = ZoneInfo("America/New_York")
 MONDAY = datetime(2026, 3, 2, 14, 0, tzinfo=UTC)

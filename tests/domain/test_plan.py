@@ -6,12 +6,12 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plan_builders import ALWAYS, CALENDAR, MONDAY, a_plan, a_task, at, hours, wait
 
 from domain.network import Cycle, critical_path
 from domain.part import TaskKind
 from domain.plan import BarKind, Resource, Resources, TaskState, chart, explain, latest_order_day, plan
 from domain.task import Clock, Link
+from plan_builders import ALWAYS, CALENDAR, MONDAY, a_plan, a_task, at, hours, wait
 
 CLAMPED = (
     a_task("mill", 180),

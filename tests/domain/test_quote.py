@@ -8,21 +8,6 @@ from typing import ClassVar
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from money_builders import (
-    GLUE,
-    MAPLE,
-    PRACTICE,
-    TIMES,
-    TODAY,
-    Block,
-    a_cut,
-    a_piece,
-    a_price,
-    a_step,
-    a_take_off,
-    needs,
-    some_terms,
-)
 
 from domain.answer import Answer, AnswerKind, QuoteState, agreed_payments, agreed_total, answer_problems, state
 from domain.estimate import Estimate, estimate
@@ -45,6 +30,21 @@ from domain.quote import USUAL_WORDS, FrozenQuote, QuotedOption, QuoteLine, free
 from domain.shop import Shop
 from domain.take_off import BuiltPiece, TakeOff, take_off
 from domain.terms import CostKind, CostLine, PaymentStage, TaxBase, Terms, stage_problems
+from money_builders import (
+    GLUE,
+    MAPLE,
+    PRACTICE,
+    TIMES,
+    TODAY,
+    Block,
+    a_cut,
+    a_piece,
+    a_price,
+    a_step,
+    a_take_off,
+    needs,
+    some_terms,
+)
 
 JOB = Job(3, "Pantry", Client(1, "R. Example", "1 Sample Street"), "1 Sample Street", date(2026, 6, 1), invented=True)
 SHOP = Shop(name="Sample Joinery", licence="X-1")

@@ -8,10 +8,10 @@ from math import ceil
 from typing import Any
 
 import pytest
-from builders import NO_ALLOWANCES, USUAL, a_pantry, a_piece, a_top, leaves, pieces, placed, with_habits
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from builders import NO_ALLOWANCES, USUAL, a_pantry, a_piece, a_top, leaves, pieces, placed, with_habits
 from domain.figure import Figure, Unit
 from domain.length import Length
 from domain.material import MaterialKind

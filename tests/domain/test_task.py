@@ -4,11 +4,11 @@ from datetime import timedelta
 from fractions import Fraction
 
 import pytest
-from plan_builders import a_task
 
 from domain.figure import Unit, typed
 from domain.part import TaskKind
 from domain.task import Clock, clock_of, duration_of
+from plan_builders import a_task
 
 
 @pytest.mark.parametrize(

@@ -3,11 +3,10 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from plan_builders import CALENDAR, MONDAY, a_plan, a_task, at, hours, wait
-
 from domain.part import TaskKind
 from domain.plan import Resources
 from domain.today import todays_list
+from plan_builders import CALENDAR, MONDAY, a_plan, a_task, at, hours, wait
 
 
 def today(*tasks, now=MONDAY, **more):

@@ -17,6 +17,7 @@ from threading import Thread
 from uuid import UUID
 
 import httpx
+
 from server import Server, start
 
 KILLS, PEOPLE = 20, 3

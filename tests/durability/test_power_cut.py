@@ -27,9 +27,9 @@ from random import Random
 
 import httpx
 import pytest
+
 from durability.disk import TRACED, Call, Disk, calls
 from store_builders import NOW
-
 from webapp.store.database import Database
 
 HERE = Path(__file__).parent

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
+
 from server import Server, serving
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")

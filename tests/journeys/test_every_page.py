@@ -8,9 +8,10 @@ from urllib.parse import urljoin, urlsplit
 
 import httpx
 import pytest
-from journeys.conftest import DESK, PHONE, open_page
 from playwright.sync_api import Browser, Page
 from selectolax.lexbor import LexborHTMLParser
+
+from journeys.conftest import DESK, PHONE, open_page
 from server import Server
 
 AXE = (Path(__file__).parent.parent / "vendor" / "axe-4.14.1.min.js").read_text()

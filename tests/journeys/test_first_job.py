@@ -8,8 +8,9 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from journeys.conftest import open_page
 from playwright.sync_api import Browser, Locator, Page, expect
+
+from journeys.conftest import open_page
 from server import Server
 
 

@@ -7,8 +7,9 @@ from threading import Thread
 
 import httpx
 import pytest
-from journeys.conftest import open_page
 from playwright.sync_api import Browser, Page, Route, expect
+
+from journeys.conftest import open_page
 from server import Server
 
 

@@ -1,8 +1,9 @@
 """The price page in a browser: totals follow while a person types on, and no change is lost on the way."""
 
 import httpx
-from journeys.conftest import open_page
 from playwright.sync_api import Browser, Page, expect
+
+from journeys.conftest import open_page
 from server import Server
 
 COST = {"new-cost-kind": "travel", "new-cost-description": "Trips", "new-cost-amount": "84", "new-cost-on_quote": "yes"}

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from journeys.conftest import PHONE, open_page
 from playwright.sync_api import Browser, Page, expect
+
+from journeys.conftest import PHONE, open_page
 from server import Server, serving
 
 

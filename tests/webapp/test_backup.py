@@ -7,11 +7,11 @@ from pathlib import Path
 
 import httpx2
 import pytest
-from conftest import Clock, page_of
 from fastapi.testclient import TestClient
 from selectolax.lexbor import LexborNode
-from store_builders import NOW, add_job, ask, damage
 
+from conftest import Clock, page_of
+from store_builders import NOW, add_job, ask, damage
 from webapp import trouble
 from webapp.app import create_app
 from webapp.settings import Settings

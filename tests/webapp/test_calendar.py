@@ -3,14 +3,14 @@
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from conftest import Clock, page_of
 from fastapi.testclient import TestClient
 from icalendar import Calendar, Event
-from plan_builders import MONDAY, a_plan, a_task, at, hours, wait
-from plan_shop import FILM, HTMX, NOW, a_job, done, record, set_up, shop_time
 
+from conftest import Clock, page_of
 from domain.part import TaskKind
 from domain.today import todays_list
+from plan_builders import MONDAY, a_plan, a_task, at, hours, wait
+from plan_shop import FILM, HTMX, NOW, a_job, done, record, set_up, shop_time
 from webapp.calendar_file import alarm_file, calendar_file, stamp
 
 ODD = 'Sand, "wax"; then\npolish \\ buff – 2 × ½'

@@ -7,10 +7,10 @@ from itertools import pairwise
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from plan_builders import CALENDAR, MONDAY, a_plan, a_task, at, hours, wait
 
 from domain.part import TaskKind
 from domain.plan import Plan, chart
+from plan_builders import CALENDAR, MONDAY, a_plan, a_task, at, hours, wait
 from webapp.chart import LEAST_BAR, SCREEN, Drawing, draw, sheets
 
 CLAMPED = (

@@ -7,13 +7,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from conftest import Clock, page_of
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
-from store_builders import damage
 
+from conftest import Clock, page_of
+from store_builders import damage
 from webapp.app import create_app
 from webapp.desk import Posted
 from webapp.settings import Settings

@@ -7,14 +7,14 @@ from fractions import Fraction
 from html import unescape
 
 import pytest
-from conftest import NOW, Clock, page_of
 from fastapi.testclient import TestClient
-from priced_job import a_job, a_priced_job, store_of, values_of
 from selectolax.lexbor import LexborHTMLParser, LexborNode
 
+from conftest import NOW, Clock, page_of
 from domain.material import MaterialKind
 from domain.money import Money
 from domain.operation import OPERATIONS
+from priced_job import a_job, a_priced_job, store_of, values_of
 from webapp.store.cost import load_costs
 from webapp.store.estimate import load_estimate
 from webapp.store.option import load_options

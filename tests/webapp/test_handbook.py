@@ -2,9 +2,9 @@ from dataclasses import replace
 from fractions import Fraction
 
 import pytest
-from conftest import page_of
 from fastapi.testclient import TestClient
 
+from conftest import page_of
 from domain.finish import colour_families, finish_families
 from domain.glue_up import adhesive_families
 from domain.length import Length

@@ -1,8 +1,8 @@
 from pathlib import Path
 
-from conftest import page_of
 from fastapi.testclient import TestClient
 
+from conftest import page_of
 from domain.caution import CAUTIONS
 
 

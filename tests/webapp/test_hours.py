@@ -1,9 +1,9 @@
 from datetime import UTC, date, datetime
 
 import pytest
-from conftest import Clock, page_of
 from fastapi.testclient import TestClient
 
+from conftest import Clock, page_of
 from webapp.store import shop as store
 
 MONDAY = {"day_0": "yes", "starts": "08:00", "ends": "12:00"}

@@ -1,5 +1,6 @@
-from conftest import page_of
 from fastapi.testclient import TestClient
+
+from conftest import page_of
 
 PANTRY = {"name": "Pantry", "client_name": "A. Invented", "promised_on": "2026-07-01"}
 

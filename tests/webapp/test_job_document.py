@@ -16,13 +16,13 @@ from typing import Any
 from zipfile import ZipFile
 
 import pytest
-from conftest import NOW, page_of
 from fastapi.testclient import TestClient
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator, FormatChecker
 from sqlmodel import Session, select
 
+from conftest import NOW, page_of
 from domain.money import Money
 from webapp.demo import fill_when_empty
 from webapp.job_document import ADDRESS, json_schema, read, to_text

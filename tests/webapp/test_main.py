@@ -10,9 +10,9 @@ from pathlib import Path
 
 import httpx
 import pytest
+
 from server import CHECKOUT, Server, serving, start
 from store_builders import NOW, add_job, ask, damage
-
 from webapp import __main__ as command
 from webapp.settings import PORT, Settings
 from webapp.store import backup

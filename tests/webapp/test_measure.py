@@ -1,8 +1,9 @@
 """Runs from typing to the size to cut and the sheet for paper."""
 
 import pytest
-from conftest import page_of
 from fastapi.testclient import TestClient
+
+from conftest import page_of
 
 JOB = {"name": "Pantry", "client_name": "A. Invented"}
 NORTH = {

@@ -5,7 +5,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import pytest
-from conftest import NOW, Clock, page_of
 from fastapi import APIRouter
 from fastapi.routing import APIRoute
 from fastapi.testclient import TestClient
@@ -13,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from selectolax.lexbor import LexborNode
 
+from conftest import NOW, Clock, page_of
 from webapp.app import create_app
 from webapp.demo import fill_when_empty
 from webapp.places import TEMPLATES

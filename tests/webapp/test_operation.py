@@ -1,9 +1,9 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
-from conftest import page_of
 from fastapi.testclient import TestClient
 
+from conftest import page_of
 from domain.figure import Figure, Rule, Unit
 from domain.operation import OPERATIONS, STARTING_SOURCE, OperationTime, minutes
 from domain.part import Work

@@ -8,9 +8,9 @@ from io import StringIO
 from typing import Any
 
 import pytest
-from conftest import Clock, page_of
 from fastapi.testclient import TestClient
 
+from conftest import Clock, page_of
 from domain.answer import Answer, AnswerKind
 from domain.hours import usual_week
 from domain.length import Length

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import httpx
 import pytest
+
 from server import CHECKOUT
 
 BIN = "Scripts" if sys.platform == "win32" else "bin"

@@ -3,11 +3,11 @@
 from typing import Any
 
 import pytest
-from conftest import page_of
 from fastapi.testclient import TestClient
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from conftest import page_of
 from domain.length import Length
 from domain.pieces import KINDS
 from domain.pieces.ask import asks

@@ -6,8 +6,15 @@ from typing import Any
 from urllib.parse import quote
 
 import pytest
-from conftest import Clock, page_of
 from fastapi.testclient import TestClient
+from selectolax.lexbor import LexborHTMLParser
+
+from conftest import Clock, page_of
+from domain.figure import Figure
+from domain.hours import usual_week
+from domain.job import JobState
+from domain.operation import starting_times
+from domain.task import OwnLink
 from plan_shop import (
     FILM,
     NOW,
@@ -24,13 +31,6 @@ from plan_shop import (
     shop_time,
     writing,
 )
-from selectolax.lexbor import LexborHTMLParser
-
-from domain.figure import Figure
-from domain.hours import usual_week
-from domain.job import JobState
-from domain.operation import starting_times
-from domain.task import OwnLink
 from webapp.store import shop as shop_store
 from webapp.store.plan import load_plan_facts
 from webapp.working import PAGES, find

@@ -1,8 +1,8 @@
 from fractions import Fraction
 
-from conftest import page_of
 from fastapi.testclient import TestClient
 
+from conftest import page_of
 from domain.practice import PRACTICES
 from webapp.store import shop as store
 

@@ -2,9 +2,9 @@ from datetime import UTC, date, datetime
 from fractions import Fraction
 
 import pytest
-from conftest import Clock, page_of
 from fastapi.testclient import TestClient
 
+from conftest import Clock, page_of
 from domain.material import Material, MaterialKind
 from domain.money import Money
 from domain.price import Price, PriceBook

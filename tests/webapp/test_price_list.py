@@ -1,9 +1,9 @@
 from time import perf_counter
 
 import pytest
-from conftest import page_of
 from fastapi.testclient import TestClient
 
+from conftest import page_of
 from domain.money import Money
 from webapp.forms.price_list import MOST_LINES
 from webapp.store import price as store

@@ -6,16 +6,16 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from conftest import NOW, Clock, page_of
 from fastapi.testclient import TestClient
-from priced_job import a_job, a_priced_job, store_of, values_of
 from selectolax.lexbor import LexborHTMLParser, LexborNode
 
+from conftest import NOW, Clock, page_of
 from domain.answer import AnswerKind
 from domain.job import JobState
 from domain.material import MaterialKind
 from domain.money import Money, total
 from domain.shop import Shop
+from priced_job import a_job, a_priced_job, store_of, values_of
 from webapp.store import shop as shop_store
 from webapp.store.estimate import load_estimate
 from webapp.store.job import load_job

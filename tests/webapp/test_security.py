@@ -9,11 +9,11 @@ from pathlib import Path
 from urllib.parse import quote
 
 import pytest
-from conftest import page_of
 from fastapi.testclient import TestClient
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from conftest import page_of
 from webapp import render
 from webapp.app import LARGEST_FORM
 from webapp.places import STATIC, TEMPLATES

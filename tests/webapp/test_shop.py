@@ -1,5 +1,6 @@
-from conftest import page_of
 from fastapi.testclient import TestClient
+
+from conftest import page_of
 
 SHOP = {
     "name": "Invented Joinery", "zone": "America/Denver", "unit": "in", "precision": "32", "currency": "$",

@@ -1,11 +1,11 @@
 from fractions import Fraction
 
 import pytest
-from conftest import page_of
 from fastapi.testclient import TestClient
 from hypothesis import given
 from hypothesis import strategies as some
 
+from conftest import page_of
 from domain.money import Money
 from domain.price import Margin, Markup
 from domain.take_off import WasteChoice, WasteMethod

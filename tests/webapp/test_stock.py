@@ -1,9 +1,9 @@
 from fractions import Fraction
 
 import pytest
-from conftest import page_of
 from fastapi.testclient import TestClient
 
+from conftest import page_of
 from domain.material import Material, MaterialKind
 from domain.stock import StockItem, in_stock
 from webapp.store import stock as store

@@ -5,9 +5,9 @@ from fractions import Fraction
 from io import StringIO
 
 import pytest
-from conftest import page_of
 from fastapi.testclient import TestClient
 
+from conftest import page_of
 from domain.lumber import board_feet
 from domain.pieces import KINDS
 from domain.pieces.piece import PlacedPiece

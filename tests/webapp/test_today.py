@@ -6,8 +6,13 @@ from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from conftest import Clock, page_of
 from fastapi.testclient import TestClient
+from selectolax.lexbor import LexborHTMLParser, LexborNode
+
+from conftest import Clock, page_of
+from domain.figure import Figure
+from domain.job import JobState
+from domain.task import TaskRecord
 from plan_shop import (
     FILM,
     HTMX,
@@ -23,11 +28,6 @@ from plan_shop import (
     set_up,
     shop_time,
 )
-from selectolax.lexbor import LexborHTMLParser, LexborNode
-
-from domain.figure import Figure
-from domain.job import JobState
-from domain.task import TaskRecord
 from webapp.store import history
 from webapp.store.plan import load_plan_facts
 from webapp.working import SHOP_PAGES, find

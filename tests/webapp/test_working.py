@@ -3,12 +3,12 @@ from datetime import datetime
 from fractions import Fraction
 
 import pytest
-from conftest import page_of
 from fastapi.testclient import TestClient
 from hypothesis import given
 from hypothesis import strategies as st
 from sqlmodel import Session
 
+from conftest import page_of
 from domain.figure import Figure, Rule, Unit
 from webapp import working
 from webapp.working import find

@@ -3,7 +3,6 @@
 from fractions import Fraction
 
 from builders import a_piece, build, with_habits
-
 from domain.length import Length
 from domain.part import Built, TaskKind
 from domain.pieces.piece import problems_of

@@ -4,8 +4,8 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from builders import a_piece, build, with_habits
 
+from builders import a_piece, build, with_habits
 from domain.length import Length
 from domain.part import Built, Part
 from domain.pieces.piece import problems_of

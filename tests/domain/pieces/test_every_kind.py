@@ -7,10 +7,10 @@ from enum import Enum
 from typing import Any
 
 import pytest
-from builders import USUAL, a_piece, build, figures_of, leaves, pieces
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from builders import USUAL, a_piece, build, figures_of, leaves, pieces
 from domain.length import Length
 from domain.material import MaterialKind
 from domain.operation import OPERATIONS

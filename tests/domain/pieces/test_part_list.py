@@ -4,10 +4,10 @@ import time
 from typing import Any
 
 import pytest
-from builders import a_piece, build, with_habits
 from hypothesis import given
 from hypothesis import strategies as st
 
+from builders import a_piece, build, with_habits
 from domain.length import Length
 from domain.material import MaterialKind
 from domain.part import Part

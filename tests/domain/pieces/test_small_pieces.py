@@ -4,8 +4,8 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from builders import a_piece, build
 
+from builders import a_piece, build
 from domain.length import Length
 from domain.part import Stage
 from domain.pieces.piece import problems_of

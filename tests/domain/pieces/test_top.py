@@ -3,9 +3,9 @@
 from fractions import Fraction
 
 import pytest
-from builders import USUAL, a_top, build, pieces, with_habits
 from hypothesis import given, settings
 
+from builders import USUAL, a_top, build, pieces, with_habits
 from domain.length import Length
 from domain.part import Built, Stage, TaskKind
 from domain.pieces.piece import problems_of

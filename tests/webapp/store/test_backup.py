@@ -10,8 +10,8 @@ from threading import Event, Thread
 from typing import Any
 
 import pytest
-from store_builders import NOW, add_job, ask, damage, names
 
+from store_builders import NOW, add_job, ask, damage, names
 from webapp.store import backup, schema
 from webapp.store.check import CannotOpen, Damaged, InUse, check
 from webapp.store.database import Database

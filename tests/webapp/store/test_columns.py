@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from sqlalchemy.exc import IntegrityError, StatementError
-from store_builders import NOW
 
 from domain.length import Length
 from domain.money import Money
 from domain.shop import Shop
 from domain.terms import Terms
+from store_builders import NOW
 from webapp.store.codec import from_json, to_json
 from webapp.store.columns import ExactColumn, MoneyColumn
 from webapp.store.database import Database

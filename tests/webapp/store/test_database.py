@@ -13,8 +13,8 @@ from threading import Thread
 
 import pytest
 from sqlalchemy.exc import DatabaseError, IntegrityError, OperationalError
-from store_builders import NOW, add_job, ask, damage, names
 
+from store_builders import NOW, add_job, ask, damage, names
 from webapp.store import backup, schema
 from webapp.store.check import CannotOpen, Damaged, InUse, check
 from webapp.store.database import Database

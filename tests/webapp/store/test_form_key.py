@@ -4,8 +4,8 @@ from datetime import timedelta
 from threading import Barrier, Thread
 
 import pytest
-from store_builders import NOW, a_job, add_job, ask, names
 
+from store_builders import NOW, a_job, add_job, ask, names
 from webapp.store import form_key
 from webapp.store import job as jobs
 from webapp.store.database import Database

@@ -7,10 +7,10 @@ from fractions import Fraction
 import pytest
 from sqlalchemy import update
 from sqlmodel import col, select
-from store_builders import NOW, a_job, add_job, names
 
 from domain.money import Money
 from domain.shop import Shop
+from store_builders import NOW, a_job, add_job, names
 from webapp.store import history, rows, shop
 from webapp.store import job as jobs
 from webapp.store.database import Database

@@ -12,8 +12,8 @@ from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlmodel import SQLModel
-from store_builders import NOW, add_job, ask, names
 
+from store_builders import NOW, add_job, ask, names
 from webapp.places import MIGRATIONS
 from webapp.store import backup, schema
 from webapp.store.check import CannotOpen, check
