@@ -101,7 +101,7 @@ class TaskKind(Enum):
     GLUE_UP = "glue-up"
     CLAMP = "in clamps"
     UNCLAMP = "clamps off"
-    CURE = "glue cure"
+    CURE = "cure"
     ASSEMBLE = "assembly"
     SAND = "sanding"
     COAT = "coat"

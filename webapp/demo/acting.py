@@ -36,20 +36,19 @@ def act_out(
         tasks = tuple(sorted(tasks, key=lambda task: turn.get(task.piece_id or 0, len(turn) if task.piece_id else -1)))
         last_key = f"{job_id}/p{ids[pieces[-1]]}.{last}"
     done, end = _as_it_went(tasks, calendar, last_key, now - ago)
-    shift = now - ago - end if pieces else timedelta()
     for task in tasks:
         span = done.get(task.key)
-        if (
-            span is None
-            or task.kind is TaskKind.DELIVERY
-            or (task.clock is Clock.ELAPSED and task.kind is not TaskKind.MILESTONE)
-        ):
+        if span is None or span[1] > end or not _is_recorded(task):
             continue
-        if task.key == last_key:
-            span = span[0] + shift, span[1] + shift
-        if span[1] <= now - ago:
-            record = TaskRecord(task.part, started_at=_minute(span[0]), finished_at=_minute(span[1]))
-            save_record(db, job_id, record, version=0)
+        if pieces and task.key == last_key:  # it was finished just so long ago, whatever the hour
+            span = now - ago - task.duration, now - ago
+        record = TaskRecord(task.part, started_at=_minute(span[0]), finished_at=_minute(span[1]))
+        save_record(db, job_id, record, version=0)
+
+
+def _is_recorded(task: Task) -> bool:
+    """Whether somebody writes it down: waits end by themselves, deliveries come with their orders."""
+    return task.clock is Clock.ATTENDED or task.kind is TaskKind.MILESTONE
 
 
 def _as_it_went(
