@@ -65,5 +65,6 @@ def _choice(choice: FinishChoice) -> str:
 def _with(pieces: Iterable[PlacedPiece], top: PlacedPiece) -> str:
     """Return what comes with it; a name such as `Long top, front edge` need not say the long top again."""
     named = ((piece.quantity, piece.name.removeprefix(f"{top.name}, ")) for piece in pieces)
-    names = [f"{quantity} × {name}" if quantity > 1 else name for quantity, name in named]
-    return f"with {', '.join(names)}" if names else ""
+    several = top.quantity > 1  # then how many there are for all of them together must be said
+    names = [f"{quantity} × {name}" if quantity > 1 or several else name for quantity, name in named]
+    return f"{'together ' if several else ''}with {', '.join(names)}" if names else ""

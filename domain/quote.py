@@ -69,7 +69,7 @@ class QuoteWords:
 
 USUAL_WORDS = QuoteWords(
     included=(
-        "Materials, making and finishing of the pieces listed.",
+        "Materials, making, finishing, delivery and installation of the pieces listed.",
         "One visit to measure before anything is cut.",
     ),
     not_included=(

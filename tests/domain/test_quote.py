@@ -205,7 +205,8 @@ def test_a_piece_is_told_by_wood_size_finish_and_what_comes_with_it():
         cut_list=(a_cut(1, MAPLE, net), a_cut(2, MAPLE, net)),
     )
     assert piece_words(1, job, SHOP) == (
-        "2, each: hard maple; 108 in long, 25 1/2 in deep; 2 coats of hardwax oil over water stain; with Front edge"
+        "2, each: hard maple; 108 in long, 25 1/2 in deep; 2 coats of hardwax oil over water stain; "
+        "together with 1 × Front edge"
     )
     assert "2743 mm long" in piece_words(1, job, replace(SHOP, unit="mm"))
     assert piece_words(2, job, SHOP) == "hard maple; 2 coats of hardwax oil over water stain"
@@ -227,7 +228,7 @@ def test_a_job_of_real_pieces_is_quoted_from_typed_sizes_to_lines_that_foot():
     assert [line.title for line in quote.lines] == ["Long top", "Base"]
     assert quote.lines[0].words.endswith("; with Front edge")
     assert "108 in long, 25 1/2 in deep, 1 1/2 in thick" in quote.lines[0].words
-    assert quote.lines[1].words.endswith("; with 4 × Drawer")
+    assert quote.lines[1].words.endswith("; together with 4 × Drawer")
     assert {figure.rule.where for figure in first.total.walk()} >= {"piece:1:length", "practice:kerf"}
     assert "Black cherry" in {line.material.name for line in second.take_off.lines}
 
