@@ -36,19 +36,19 @@ def act_out(
         tasks = tuple(sorted(tasks, key=lambda task: turn.get(task.piece_id or 0, len(turn) if task.piece_id else -1)))
         last_key = f"{job_id}/p{ids[pieces[-1]]}.{last}"
     done, end = _as_it_went(tasks, calendar, last_key, now - ago)
+
+    def is_agreed(task: Task) -> bool:
+        """Whether it is the day of the install, which is agreed in the job that is done and still open in the other."""
+        return task.kind is TaskKind.MILESTONE and not pieces
+
     for task in tasks:
         span = done.get(task.key)
-        if span is None or span[1] > end or not _is_recorded(task):
+        if span is None or span[1] > end or not (task.clock is Clock.ATTENDED or is_agreed(task)):
             continue
         if pieces and task.key == last_key:  # it was finished just so long ago, whatever the hour
             span = now - ago - task.duration, now - ago
         record = TaskRecord(task.part, started_at=_minute(span[0]), finished_at=_minute(span[1]))
         save_record(db, job_id, record, version=0)
-
-
-def _is_recorded(task: Task) -> bool:
-    """Whether somebody writes it down: waits end by themselves, deliveries come with their orders."""
-    return task.clock is Clock.ATTENDED or task.kind is TaskKind.MILESTONE
 
 
 def _as_it_went(
