@@ -10,7 +10,13 @@ import pytest
 from playwright.sync_api import Browser, Page, Route, expect
 
 from journeys.conftest import open_page
-from server import Server
+from server import Server, serving
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    with serving(tmp_path_factory.mktemp("guarded")) as server:
+        yield server
 
 
 @contextmanager
@@ -45,8 +51,8 @@ def planting(address: str) -> str:
 
 
 @pytest.mark.parametrize("host", ["127.0.0.1", "localhost"])
-def test_a_page_of_another_site_can_neither_write_nor_frame(browser: Browser, empty_shop: Server, host: str) -> None:
-    with another_site(planting(empty_shop.address)) as other:
+def test_a_page_of_another_site_can_neither_write_nor_frame(browser: Browser, shop: Server, host: str) -> None:
+    with another_site(planting(shop.address)) as other:
         page = open_page(browser)
         page.goto(other.replace("127.0.0.1", host))
         framed = page.frames[1]
@@ -54,20 +60,20 @@ def test_a_page_of_another_site_can_neither_write_nor_frame(browser: Browser, em
         page.get_by_role("button", name="Win").click()
         expect(page.get_by_role("heading", level=1)).to_have_text("Nothing was changed")
         page.context.close()
-    assert "Planted" not in httpx.get(empty_shop.address).text
+    assert "Planted" not in httpx.get(shop.address).text
 
 
-def test_three_quick_clicks_on_save_save_once(browser: Browser, empty_shop: Server) -> None:
-    page = new_job(browser, empty_shop)
+def test_three_quick_clicks_on_save_save_once(browser: Browser, shop: Server) -> None:
+    page = new_job(browser, shop, "Pantry")
     page.get_by_role("button", name="Save").click(click_count=3, delay=1)
     expect(page.get_by_role("heading", level=1)).to_contain_text("Pantry")
     page.context.close()
-    assert jobs_named_pantry(empty_shop) == 1
+    assert jobs_named(shop, "Pantry") == 1
 
 
-def test_a_save_that_did_not_arrive_can_be_sent_again_and_counts_once(browser: Browser, empty_shop: Server) -> None:
+def test_a_save_that_did_not_arrive_can_be_sent_again_and_counts_once(browser: Browser, shop: Server) -> None:
     """The reply is lost on the way (204 leaves the browser where it was); the person presses Save again."""
-    page = new_job(browser, empty_shop)
+    page = new_job(browser, shop, "Larder")
 
     def lose_the_reply(route: Route) -> None:
         route.fetch(max_redirects=0)
@@ -76,21 +82,21 @@ def test_a_save_that_did_not_arrive_can_be_sent_again_and_counts_once(browser: B
     page.route("**/jobs/new", lose_the_reply, times=1)
     with page.expect_response("**/jobs/new"):
         page.get_by_role("button", name="Save").click()
-    assert jobs_named_pantry(empty_shop) == 1
+    assert jobs_named(shop, "Larder") == 1
     expect(page.get_by_label("Client", exact=True)).to_have_value("A. Invented")
     page.get_by_role("button", name="Save").click()
-    expect(page.get_by_role("heading", level=1)).to_contain_text("Pantry")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("Larder")
     page.context.close()
-    assert jobs_named_pantry(empty_shop) == 1
+    assert jobs_named(shop, "Larder") == 1
 
 
-def jobs_named_pantry(server: Server) -> int:
-    return httpx.get(server.address, params={"words": "Pantry"}).text.count('<th scope="row">')
+def jobs_named(server: Server, name: str) -> int:
+    return httpx.get(server.address, params={"words": name}).text.count('<th scope="row">')
 
 
-def new_job(browser: Browser, server: Server) -> Page:
+def new_job(browser: Browser, server: Server, name: str) -> Page:
     page = open_page(browser)
     page.goto(f"{server.address}/jobs/new")
-    page.get_by_label("Job", exact=True).fill("Pantry")
+    page.get_by_label("Job", exact=True).fill(name)
     page.get_by_label("Client", exact=True).fill("A. Invented")
     return page
