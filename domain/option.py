@@ -1,6 +1,6 @@
 """An option: a named change to a job's pieces, priced beside the job as it stands."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -100,6 +100,22 @@ def with_belongings(ids: Iterable[int], placed: Iterable[PlacedPiece]) -> frozen
     while more := {piece_id for piece_id, owner in owners.items() if owner in found} - found:
         found |= more
     return found
+
+
+def for_pieces(options: Iterable[Option], numbers: Mapping[int, int]) -> Iterator[Option]:
+    """Yield options that mean the same pieces by other numbers, but those that only meant pieces that are gone.
+
+    numbers: the other number of each piece that is there, by its own.
+    """
+    for option in options:
+        meant = tuple(numbers[number] for number in option.pieces if number in numbers)
+        changes = tuple(
+            LeftOut(numbers[change.left_out]) if isinstance(change, LeftOut) else change
+            for change in option.changes
+            if not isinstance(change, LeftOut) or change.left_out in numbers
+        )
+        if changes and (meant or not option.pieces):
+            yield replace(option, changes=changes, pieces=meant)
 
 
 def _meant(option: Option, placed: Sequence[PlacedPiece]) -> frozenset[int]:

@@ -13,6 +13,7 @@ from domain.option import (
     OtherSheet,
     OtherWood,
     apply,
+    for_pieces,
     option_problems,
     usual_words,
     with_belongings,
@@ -136,6 +137,19 @@ def test_the_client_reads_what_changes_unless_the_maker_words_it():
     option = Option(1, "Plainer", changes)
     assert usual_words(option, JOB) == "Black cherry instead of White oak; 1 coat, no stain; Without Panel 2"
     assert usual_words(replace(option, words="As we spoke about"), JOB) == "As we spoke about"
+
+
+def test_options_follow_their_pieces_to_other_numbers_and_those_of_gone_pieces_alone_are_left_out():
+    oak = (OtherWood("White oak"),)
+    options = (
+        Option(1, "Everywhere", (*oak, LeftOut(2), LeftOut(9))),
+        Option(2, "Here", oak, pieces=(1, 9)),
+        Option(3, "Only on what is gone", oak, pieces=(9,)),
+        Option(4, "Without what is gone", (LeftOut(9),)),
+    )
+    everywhere, here = for_pieces(options, {1: 11, 2: 12})
+    assert (everywhere.changes, everywhere.pieces) == ((*oak, LeftOut(12)), ())
+    assert (here.changes, here.pieces) == (oak, (11,))
 
 
 @pytest.mark.parametrize(("name", "changes"), [("", (LeftOut(1),)), ("Nothing", ())])

@@ -561,6 +561,17 @@ def test_the_options_of_a_copied_job_mean_the_copies_of_its_pieces(client: TestC
     assert "Without Long top" in words(shown(client, "/jobs/2/options").css_first("tbody"))
 
 
+def test_a_cost_added_to_a_copied_job_stands_after_the_others(client: TestClient) -> None:
+    a_priced_job(client)
+    for name in ("Van", "Crane"):
+        client.post("/jobs/1/costs", data=DELIVERY | {"new-cost-description": name})
+    client.post("/jobs/1/copy")
+    client.post("/jobs/2/costs", data=DELIVERY | {"new-cost-description": "Ferry"})
+    with store_of(client).read() as db:
+        found = [cost.description for cost in load_costs(db, 2)]
+    assert found[-3:] == ["Van", "Crane", "Ferry"]
+
+
 def test_a_price_grows_old_by_the_shops_own_day(client: TestClient, clock: Clock) -> None:
     a_priced_job(client, days_ago=0)
     clock.at = NOW + timedelta(days=90)

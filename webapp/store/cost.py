@@ -19,7 +19,7 @@ def load_costs(db: Session, job_id: int) -> tuple[CostLine, ...]:
 
 def load_cost(db: Session, job_id: int, cost_id: int) -> CostLine:
     """Return one cost of a job. Raises Missing."""
-    return _cost(_find(db, job_id, cost_id))
+    return _cost(rows.of_job(db, CostRow, cost_id, job_id))
 
 
 def job_of(db: Session, cost_id: int) -> int:
@@ -28,27 +28,21 @@ def job_of(db: Session, cost_id: int) -> int:
 
 
 def add_cost(db: Session, job_id: int, cost: CostLine) -> int:
-    """Insert a cost and return its id."""
-    return rows.add(db, CostRow(job_id=job_id, line=to_json(_plain(cost))))
+    """Insert a cost after the others of its job and return its id."""
+    position = rows.next_position(db, CostRow, job_id)
+    return rows.add(db, CostRow(job_id=job_id, position=position, line=to_json(_plain(cost))))
 
 
 def save_cost(db: Session, job_id: int, cost: CostLine) -> None:
     """Save a cost seen at its version. Raises ChangedMeanwhile, Missing."""
-    _find(db, job_id, cost.id)
+    rows.of_job(db, CostRow, cost.id, job_id)
     rows.change(db, CostRow, cost.id, version=cost.version, line=to_json(_plain(cost)))
 
 
 def remove_cost(db: Session, job_id: int, cost_id: int, *, at: datetime) -> None:
     """Mark a cost as removed; undo brings it back. Raises Missing."""
-    _find(db, job_id, cost_id)
+    rows.of_job(db, CostRow, cost_id, job_id)
     rows.remove(db, CostRow, cost_id, at=at)
-
-
-def _find(db: Session, job_id: int, cost_id: int) -> CostRow:
-    row = rows.find(db, CostRow, cost_id)
-    if row.job_id != job_id:
-        raise rows.Missing(f"cost {cost_id} of job {job_id}")
-    return row
 
 
 def _plain(cost: CostLine) -> CostLine:

@@ -7,8 +7,9 @@ from sqlalchemy import or_
 from sqlmodel import Session, col, func, select
 
 from domain.job import Client, Job, JobState
+from domain.option import for_pieces
 from webapp.store import option, rows
-from webapp.store.tables import ClientRow, CostRow, JobRow, OptionRow, OrderRow, PieceRow, QuoteRow, RunRow
+from webapp.store.tables import ClientRow, CostRow, JobRow, OrderRow, PieceRow, QuoteRow, RunRow
 
 
 def load_job(db: Session, job_id: int) -> Job:
@@ -121,7 +122,7 @@ def copy_job(db: Session, job_id: int, *, name: str, at: datetime) -> int:
     for table in (RunRow, CostRow):
         for row in _of_job(db, table, job_id):
             db.add(table(**_copied(row), job_id=new_id))
-    new_ids: dict[int | None, int] = {}
+    new_ids: dict[int, int] = {}
     pieces = _of_job(db, PieceRow, job_id)
     for row in pieces:
         new_ids[row.id] = rows.add(db, PieceRow(**_copied(row, "belongs_to"), job_id=new_id))
@@ -130,8 +131,8 @@ def copy_job(db: Session, job_id: int, *, name: str, at: datetime) -> int:
             copy = rows.find(db, PieceRow, new_ids[row.id])
             copy.belongs_to = new_ids[row.belongs_to]
             db.add(copy)
-    for row in _of_job(db, OptionRow, job_id):
-        db.add(OptionRow(job_id=new_id, position=row.position, change=option.for_other_pieces(row.change, new_ids)))
+    for one in for_pieces(option.load_options(db, job_id), new_ids):
+        option.add_option(db, new_id, one)
     db.flush()
     return new_id
 

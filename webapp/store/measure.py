@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import datetime
 
-from sqlmodel import Session, col, func, select
+from sqlmodel import Session, col, select
 
 from domain.measure import Run
 from webapp.store import rows
@@ -23,33 +23,25 @@ def load_runs(db: Session, job_id: int) -> tuple[Run, ...]:
 
 def load_run(db: Session, job_id: int, run_id: int) -> Run:
     """Return a run of this job. Raises Missing."""
-    return _run(_row(db, job_id, run_id))
+    return _run(rows.of_job(db, RunRow, run_id, job_id))
 
 
 def add_run(db: Session, job_id: int, run: Run) -> int:
     """Add a run after the others of its job and return its id."""
-    last = db.exec(select(func.max(RunRow.position)).where(RunRow.job_id == job_id)).one()
-    position = 0 if last is None else last + 1
+    position = rows.next_position(db, RunRow, job_id)
     return rows.add(db, RunRow(job_id=job_id, position=position, measured=_measured(run)))
 
 
 def save_run(db: Session, job_id: int, run: Run) -> None:
     """Save a run as the person saw it at run.version. Raises ChangedMeanwhile, Missing."""
-    _row(db, job_id, run.id)
+    rows.of_job(db, RunRow, run.id, job_id)
     rows.change(db, RunRow, run.id, version=run.version, measured=_measured(run))
 
 
 def remove_run(db: Session, job_id: int, run_id: int, *, at: datetime) -> None:
     """Remove a run of this job; undo brings it back. Raises Missing."""
-    _row(db, job_id, run_id)
+    rows.of_job(db, RunRow, run_id, job_id)
     rows.remove(db, RunRow, run_id, at=at)
-
-
-def _row(db: Session, job_id: int, run_id: int) -> RunRow:
-    row = rows.find(db, RunRow, run_id)
-    if row.job_id != job_id:
-        raise rows.Missing(f"run {run_id} of job {job_id}")
-    return row
 
 
 def _run(row: RunRow) -> Run:

@@ -1,12 +1,11 @@
 """Options of a job: named changes to its pieces, priced beside it."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime
 
 from sqlmodel import Session, col, select
 
-from domain.option import Change, LeftOut, Option, apply
+from domain.option import Option, apply
 from webapp.store import rows
 from webapp.store.codec import from_json, to_json
 from webapp.store.piece import load_pieces, remove_piece, save_piece
@@ -21,23 +20,24 @@ def load_options(db: Session, job_id: int) -> tuple[Option, ...]:
 
 def load_option(db: Session, job_id: int, option_id: int) -> Option:
     """Return one option of a job. Raises Missing."""
-    return _option(_find(db, job_id, option_id))
+    return _option(rows.of_job(db, OptionRow, option_id, job_id))
 
 
 def add_option(db: Session, job_id: int, option: Option) -> int:
-    """Insert an option and return its id."""
-    return rows.add(db, OptionRow(job_id=job_id, change=to_json(_plain(option))))
+    """Insert an option after the others of its job and return its id."""
+    position = rows.next_position(db, OptionRow, job_id)
+    return rows.add(db, OptionRow(job_id=job_id, position=position, change=to_json(_plain(option))))
 
 
 def save_option(db: Session, job_id: int, option: Option) -> None:
     """Save an option seen at its version. Raises ChangedMeanwhile, Missing."""
-    _find(db, job_id, option.id)
+    rows.of_job(db, OptionRow, option.id, job_id)
     rows.change(db, OptionRow, option.id, version=option.version, change=to_json(_plain(option)))
 
 
 def remove_option(db: Session, job_id: int, option_id: int, *, at: datetime) -> None:
     """Mark an option as removed; undo brings it back. Raises Missing."""
-    _find(db, job_id, option_id)
+    rows.of_job(db, OptionRow, option_id, job_id)
     rows.remove(db, OptionRow, option_id, at=at)
 
 
@@ -52,26 +52,6 @@ def take_option(db: Session, job_id: int, option: Option, *, at: datetime) -> No
         elif piece.id in kept and kept[piece.id] != piece:
             save_piece(db, job_id, kept[piece.id])
     remove_option(db, job_id, option.id, at=at)
-
-
-def for_other_pieces(change: str, new_ids: Mapping[int | None, int]) -> str:
-    """Return a stored option that means the copies of its pieces. new_ids: of each piece's copy, by its own id."""
-    option = from_json(Option, change)
-    pieces = tuple(new_ids[piece] for piece in option.pieces if piece in new_ids)
-    return to_json(replace(option, pieces=pieces, changes=tuple(_meant(each, new_ids) for each in option.changes)))
-
-
-def _meant(change: Change, new_ids: Mapping[int | None, int]) -> Change:
-    if isinstance(change, LeftOut):
-        return LeftOut(new_ids.get(change.left_out, 0))
-    return change
-
-
-def _find(db: Session, job_id: int, option_id: int) -> OptionRow:
-    row = rows.find(db, OptionRow, option_id)
-    if row.job_id != job_id:
-        raise rows.Missing(f"option {option_id} of job {job_id}")
-    return row
 
 
 def _plain(option: Option) -> Option:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
-from sqlmodel import Session, col, func, select
+from sqlmodel import Session, col, select
 
 from domain.pieces import KINDS
 from domain.pieces.piece import PlacedPiece
@@ -21,7 +21,7 @@ def load_pieces(db: Session, job_id: int) -> tuple[PlacedPiece, ...]:
 
 def load_piece(db: Session, job_id: int, piece_id: int) -> PlacedPiece:
     """Return a piece of this job. Raises Missing."""
-    return _placed(_row(db, job_id, piece_id))
+    return _placed(rows.of_job(db, PieceRow, piece_id, job_id))
 
 
 def job_of(db: Session, piece_id: int) -> int:
@@ -31,26 +31,26 @@ def job_of(db: Session, piece_id: int) -> int:
 
 def add_piece(db: Session, job_id: int, placed: PlacedPiece) -> int:
     """Add a piece after the others of its job and return its id."""
-    last = db.exec(select(func.max(PieceRow.position)).where(PieceRow.job_id == job_id)).one()
-    return rows.add(db, PieceRow(job_id=job_id, position=0 if last is None else last + 1, **_values(placed)))
+    position = rows.next_position(db, PieceRow, job_id)
+    return rows.add(db, PieceRow(job_id=job_id, position=position, **_values(placed)))
 
 
 def save_piece(db: Session, job_id: int, placed: PlacedPiece) -> None:
     """Save a piece as the person saw it at placed.version. Raises ChangedMeanwhile, Missing."""
-    _row(db, job_id, placed.id)
+    rows.of_job(db, PieceRow, placed.id, job_id)
     rows.change(db, PieceRow, placed.id, version=placed.version, **_values(placed))
 
 
 def remove_piece(db: Session, job_id: int, piece_id: int, *, at: datetime) -> None:
     """Remove a piece and all that belongs to it; undo brings them back together. Raises Missing."""
-    for row in _with_belongings(_rows(db, job_id), _row(db, job_id, piece_id)):
+    for row in _with_belongings(_rows(db, job_id), rows.of_job(db, PieceRow, piece_id, job_id)):
         rows.remove(db, PieceRow, row.id or 0, at=at)
 
 
 def copy_piece(db: Session, job_id: int, piece_id: int, *, name: str) -> int:
     """Copy a piece under a new name, with all that belongs to it; return the id of the copy. Raises Missing."""
     new_ids: dict[int | None, int] = {}
-    for row in _with_belongings(_rows(db, job_id), _row(db, job_id, piece_id)):
+    for row in _with_belongings(_rows(db, job_id), rows.of_job(db, PieceRow, piece_id, job_id)):
         placed = _placed(row)
         owner = new_ids.get(placed.belongs_to, placed.belongs_to)
         copy = replace(placed, name=placed.name if new_ids else name, belongs_to=owner)
@@ -60,7 +60,7 @@ def copy_piece(db: Session, job_id: int, piece_id: int, *, name: str) -> int:
 
 def move_piece(db: Session, job_id: int, piece_id: int, *, by: int) -> None:
     """Move a piece up (by -1) or down (by 1) among those of the same owner; at the end it stays. Raises Missing."""
-    moved = _row(db, job_id, piece_id)
+    moved = rows.of_job(db, PieceRow, piece_id, job_id)
     ordered = _rows(db, job_id)
     beside = [row for row in ordered if row.belongs_to == moved.belongs_to]
     place = beside.index(moved) + by
@@ -81,13 +81,6 @@ def _rows(db: Session, job_id: int) -> list[PieceRow]:
         .order_by(col(PieceRow.position), col(PieceRow.id))
     )
     return list(db.exec(query))
-
-
-def _row(db: Session, job_id: int, piece_id: int) -> PieceRow:
-    row = rows.find(db, PieceRow, piece_id)
-    if row.job_id != job_id:
-        raise rows.Missing(f"piece {piece_id} of job {job_id}")
-    return row
 
 
 def _with_belongings(ordered: Sequence[PieceRow], owner: PieceRow) -> Iterator[PieceRow]:

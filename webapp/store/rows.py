@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlmodel import Session, SQLModel
+from sqlmodel import Session, SQLModel, col, func, select
 
 T = TypeVar("T", bound=SQLModel)
 
@@ -29,6 +29,21 @@ def find(db: Session, table: type[T], row_id: int | str) -> T:
     if row is None or getattr(row, "removed_at", None) is not None:
         raise Missing(f"{table.__tablename__} {row_id}")
     return row
+
+
+def of_job(db: Session, table: type[T], row_id: int, job_id: int) -> T:
+    """Return a row of this job. Raises Missing, also for a row of another job."""
+    row = find(db, table, row_id)
+    if row.job_id != job_id:  # type: ignore[attr-defined]
+        raise Missing(f"{table.__tablename__} {row_id} of job {job_id}")
+    return row
+
+
+def next_position(db: Session, table: type[T], job_id: int) -> int:
+    """Return the position after all others of a job, those that were removed too."""
+    columns: Any = table
+    last = db.exec(select(func.max(columns.position)).where(col(columns.job_id) == job_id)).one()
+    return 0 if last is None else last + 1
 
 
 def add(db: Session, row: T) -> int:

@@ -11,6 +11,7 @@ from sqlmodel import Session, col, select
 from domain.job import Client
 from domain.number import revised_number
 from domain.operation import OperationTime
+from domain.option import for_pieces
 from domain.order import Order, OrderLine
 from domain.price import Price
 from domain.price_list import offer
@@ -21,11 +22,14 @@ from webapp.store import order as orders
 from webapp.store import quote as quotes
 from webapp.store import rows, shop
 from webapp.store.codec import to_json
+from webapp.store.cost import add_cost
 from webapp.store.job import add_client
 from webapp.store.job_document.load import has_terms, placeless
-from webapp.store.job_document.refer import Numbers, links_for, options_for, quote_for, records_for
+from webapp.store.job_document.refer import Numbers, links_for, quote_for, records_for
+from webapp.store.measure import add_run
+from webapp.store.option import add_option
 from webapp.store.price import add_price, load_price_book
-from webapp.store.tables import ClientRow, CostRow, JobRow, LinkRow, OptionRow, PieceRow, QuoteRow, RunRow, TaskRow
+from webapp.store.tables import ClientRow, JobRow, LinkRow, PieceRow, QuoteRow, TaskRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +91,12 @@ def add_job_document(db: Session, document: JobDocument, *, taken: Taken, at: da
     job_id = _add_job(db, document, own_terms=new.terms if taken.terms and new.has_terms else None, at=at)
     pieces = _add_pieces(db, job_id, document)
     order_ids = {part.id: orders.add_order(db, order) for part, order in _orders(db, job_id, document)}
-    for position, run in enumerate(document.runs):
-        db.add(RunRow(job_id=job_id, position=position, measured=to_json(replace(run, id=0, version=1))))
-    for position, option in enumerate(options_for(document.options, pieces)):
-        change = to_json(replace(option, id=0, version=1))
-        db.add(OptionRow(job_id=job_id, position=position, change=change))
-    for position, cost in enumerate(document.costs):
-        db.add(CostRow(job_id=job_id, position=position, line=to_json(replace(cost, id=0, version=1))))
+    for run in document.runs:
+        add_run(db, job_id, run)
+    for option in for_pieces(document.options, pieces):
+        add_option(db, job_id, option)
+    for cost in document.costs:
+        add_cost(db, job_id, cost)
     for record in records_for(document.tasks, pieces, order_ids):
         db.add(_task_row(job_id, record))
     for link in links_for(document.links, pieces, order_ids):

@@ -9,7 +9,7 @@ from sqlmodel import Session
 from domain.job import Job
 from domain.material import Material
 from domain.operation import OperationTime
-from domain.option import Option, apply
+from domain.option import Option, apply, for_pieces
 from domain.order import Order
 from domain.pieces.piece import PlacedPiece
 from domain.price import Price
@@ -31,7 +31,7 @@ from webapp.job_document import (
 from webapp.store import shop
 from webapp.store.cost import load_costs
 from webapp.store.job import load_job
-from webapp.store.job_document.refer import Numbers, links_for, options_for, quote_for, records_for
+from webapp.store.job_document.refer import Numbers, links_for, quote_for, records_for
 from webapp.store.measure import load_runs
 from webapp.store.option import load_options
 from webapp.store.order import load_orders
@@ -50,7 +50,7 @@ def load_job_document(db: Session, job_id: int, *, at: datetime) -> JobDocument:
     pieces = {piece.id: number for number, piece in enumerate(placed, start=1)}
     ordered = load_orders(db, job_id)
     order_numbers = {order.id: number for number, order in enumerate(ordered, start=1)}
-    options = tuple(options_for(load_options(db, job_id), pieces))
+    options = tuple(for_pieces(load_options(db, job_id), pieces))
     return JobDocument(
         format=FORMAT,
         version=VERSION,

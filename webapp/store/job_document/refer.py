@@ -3,25 +3,11 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from domain.option import LeftOut, Option
 from domain.quote import FrozenQuote
 from domain.task import OwnLink, TaskRecord
 from webapp.job_document.check import renumbered
 
 Numbers = Mapping[int, int]
-
-
-def options_for(options: Iterable[Option], pieces: Numbers) -> Iterator[Option]:
-    """Yield options that mean the same pieces by other numbers, but those that only meant pieces that are gone."""
-    for option in options:
-        meant = tuple(pieces[number] for number in option.pieces if number in pieces)
-        changes = tuple(
-            LeftOut(pieces[change.left_out]) if isinstance(change, LeftOut) else change
-            for change in option.changes
-            if not isinstance(change, LeftOut) or change.left_out in pieces
-        )
-        if changes and (meant or not option.pieces):
-            yield replace(option, changes=changes, pieces=meant)
 
 
 def records_for(records: Iterable[TaskRecord], pieces: Numbers, orders: Numbers) -> Iterator[TaskRecord]:
