@@ -2,22 +2,15 @@
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
-import pytest
 from fastapi import APIRouter
 from fastapi.routing import APIRoute
-from fastapi.testclient import TestClient
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from selectolax.lexbor import LexborNode
 
-from conftest import NOW, Clock, page_of
-from webapp.app import create_app
-from webapp.demo import fill_when_empty
+from demo_forms import Demo
 from webapp.places import TEMPLATES
 from webapp.routes import ROUTERS
-from webapp.settings import Settings
 
 EXAMPLES = 150
 ANY = st.integers(0, 10**6)
@@ -25,53 +18,6 @@ PAGES = "\n".join(file.read_text() for file in TEMPLATES.rglob("*.html"))
 FIELDS = sorted(set(re.findall(r'(?:name=|text\(|area\(|choose\(|tick\()"([a-z_]+)"', PAGES)))
 ODD_TEXTS = ("", "0", "-1", "1e999", "٣", "½", "NaN", "1/0", "9" * 400, "8' 6", "\0", "\r\n", "<b>", "2026-02-30", "on")
 ODD = st.one_of(st.sampled_from(ODD_TEXTS), st.integers(-(10**20), 10**20).map(str), st.text(max_size=30))
-
-
-@dataclass
-class Demo:
-    """The demo shop, in which most addresses name something. forms: one of each kind, its address and its fields."""
-
-    client: TestClient
-    forms: list[tuple[str, dict[str, str]]]
-
-
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Demo]:
-    app = create_app(Settings(folder=tmp_path_factory.mktemp("demo"), demo=True, now=Clock()))
-    fill_when_empty(app.state.database, at=NOW)
-    with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False, raise_server_exceptions=False) as client:
-        yield Demo(client, list(every_form(client)))
-
-
-def every_form(client: TestClient) -> Iterator[tuple[str, dict[str, str]]]:
-    """Follow links from the start and return a posting form of each kind found, as it would be sent untouched."""
-    waiting, seen = ["/"], set()
-    while waiting:
-        path = waiting.pop(0)
-        page = page_of(client.get(path))
-        for form in page.css("form[method=post]"):
-            action = form.attributes.get("action") or path
-            if (kind := kind_of(action)) not in seen:
-                seen.add(kind)
-                fields = {
-                    node.attributes["name"] or "": node.attributes.get("value") or node.text()
-                    for node in form.css("[name]")
-                }
-                yield action, fields
-        for link in page.css("a[href^='/']"):
-            address = (link.attributes["href"] or "").partition("#")[0]
-            if (kind := f"page {kind_of(address)}") not in seen:
-                seen.add(kind)
-                waiting.append(address)
-
-
-def value_of(field: LexborNode) -> str:
-    chosen = field.css_first("option[selected]") or field.css_first("option") or field
-    return chosen.attributes.get("value") or (field.text() if field.tag == "textarea" else "")
-
-
-def kind_of(address: str) -> str:
-    return re.sub(r"/working/.*|\d+|\?.*", "", address)
 
 
 @settings(max_examples=EXAMPLES, deadline=None)

@@ -1,0 +1,72 @@
+"""The demo shop and the forms on its pages, as a person finds them."""
+
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import unquote
+
+from fastapi.testclient import TestClient
+from selectolax.lexbor import LexborNode
+
+from conftest import NOW, Clock, page_of
+from webapp.app import create_app
+from webapp.demo import fill_when_empty
+from webapp.settings import Settings
+from webapp.store.database import Database
+
+
+@dataclass
+class Demo:
+    """The demo shop, in which most addresses name something. forms: one of each kind, its address and its fields."""
+
+    client: TestClient
+    database: Database
+    forms: list[tuple[str, dict[str, str]]]
+
+
+@contextmanager
+def demo_shop(folder: Path) -> Iterator[Demo]:
+    app = create_app(Settings(folder=folder, demo=True, now=Clock()))
+    fill_when_empty(app.state.database, at=NOW)
+    with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False, raise_server_exceptions=False) as client:
+        yield Demo(client, app.state.database, list(every_form(client)))
+
+
+def every_form(client: TestClient) -> Iterator[tuple[str, dict[str, str]]]:
+    """Follow links from the start and return a posting form of each kind found, as it would be sent untouched."""
+    waiting, seen = ["/"], set()
+    while waiting:
+        path = waiting.pop(0)
+        page = page_of(client.get(path))
+        for form in page.css("form[method=post]"):
+            action = form.attributes.get("action") or path
+            if (kind := kind_of(action)) not in seen:
+                seen.add(kind)
+                yield action, fields_of(form)
+        for link in page.css("a[href^='/']"):
+            address = (link.attributes["href"] or "").partition("#")[0]
+            if (kind := f"page {kind_of(address)}") not in seen:
+                seen.add(kind)
+                waiting.append(address)
+
+
+def fields_of(form: LexborNode) -> dict[str, str]:
+    """Return what a browser would send of a form that nobody touched."""
+    fields = {}
+    for node in form.css("[name]"):
+        name, kind = node.attributes["name"] or "", node.attributes.get("type")
+        if kind not in ("checkbox", "radio") or "checked" in node.attributes:
+            fields[name] = value_of(node)
+    return fields
+
+
+def value_of(field: LexborNode) -> str:
+    chosen = field.css_first("option[selected]") or field.css_first("option") or field
+    return chosen.attributes.get("value") or (field.text() if field.tag == "textarea" else "")
+
+
+def kind_of(address: str) -> str:
+    """Return an address without what tells one thing from another of its kind."""
+    return re.sub(r"/working/.*|(?<=/handbook/)\w+/.*|\d+|\?.*", "", unquote(address))
