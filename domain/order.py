@@ -134,11 +134,12 @@ def receive(line: OrderLine, packages: Fraction, *, at: datetime, note: str = ""
 
 
 def due_at(order: Order, *, zone: tzinfo, by: time = NOON) -> datetime | None:
-    """Return when an order should be here; None while it is only written down.
+    """Return when an order should be here; None while it is only written down or nobody has said.
 
-    by: the time of the expected day until which it may come; without such a day, the lead time passes day and night.
+    by: the time of the expected day until which it may come; without such a day, the lead time passes day and night;
+    without either nobody has said when it comes, so it is due at no time and never late.
     """
-    if order.ordered_at is None:
+    if order.ordered_at is None or not (order.expected_on or order.lead_time):
         return None
     if order.expected_on:
         return datetime.combine(order.expected_on, by, zone)

@@ -107,6 +107,11 @@ class Task:
         return clock_of(self.kind)
 
     @property
+    def is_undated_delivery(self) -> bool:
+        """Whether goods come of which nobody has said when: no day by the supplier, no lead time by the shop."""
+        return self.kind is TaskKind.DELIVERY and not self.expected_at and not self.duration
+
+    @property
     def part(self) -> str:
         """Return the key within its job, as records are kept by: `p3.glue_up`."""
         return self.key.partition("/")[2]

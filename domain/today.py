@@ -213,6 +213,8 @@ class _Day:
         for each in self.plan.tasks.values():
             if each.key in closed:
                 yield Noted(each, closed[each.key].words)
+            elif each.task.is_undated_delivery and each.has_begun:
+                continue  # a call to make, not goods that are late
             elif each.state is TaskState.RUNNING and each.earliest_finish <= self.minute and not self._passes(each):
                 yield Noted(each, explain(self.plan, each.key))
             elif each.latest_start < self.now and self._is_next(each) and not self._passes(each):
@@ -235,6 +237,8 @@ class _Day:
         for each in self.plan.tasks.values():
             if each.task.kind is TaskKind.DELIVERY and (by := latest_order_day(self.plan, each.key)):
                 yield Noted(each, f"Order by {day(by, on)}.")
+            elif each.task.is_undated_delivery and each.state is TaskState.RUNNING:
+                yield Noted(each, f"{explain(self.plan, each.key)} Ask, and put the day on the order.")
             elif each.task.kind is TaskKind.MILESTONE and each.state is TaskState.READY:
                 yield Noted(each, f"Settle by {day(self.calendar.local(each.latest_start).date(), on)}.")
 

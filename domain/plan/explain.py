@@ -16,6 +16,8 @@ def explain(plan: Plan, key: str) -> str:
         return _done(plan, each)
     if each.state is TaskState.RUNNING:
         return _running(plan, each)
+    if each.task.is_undated_delivery:
+        return "Not ordered yet, and no lead time is said with its prices: counted as here the moment it is ordered."
     if each.task.kind is TaskKind.DELIVERY:
         return (
             f"Not ordered yet. Ordered {_say(plan, each.earliest_start)}, it comes {_say(plan, each.earliest_finish)}."
@@ -45,6 +47,8 @@ def _running(plan: Plan, each: PlannedTask) -> str:
     start, finish = _say(plan, each.earliest_start), _say(plan, each.earliest_finish)
     overdue = minute_after(each.earliest_finish) <= plan.minute
     if each.task.kind is TaskKind.DELIVERY:
+        if each.task.is_undated_delivery:
+            return f"Ordered {start}; nobody has said when it comes."
         expected = f"expected {_say(plan, each.task.expected_at)}" if each.task.expected_at else f"due {finish}"
         return f"Ordered {start}, {expected} and not here yet." if overdue else f"Ordered {start}, expected {finish}."
     if each.task.clock is Clock.ELAPSED:

@@ -263,6 +263,12 @@ def test_late_is_said_with_the_day_and_who_said_it():
     assert late_words(order, MONDAY, zone=ZONE) == ""
 
 
+def test_an_order_of_which_nobody_said_when_it_comes_is_not_called_late():
+    order = replace(an_order(a_line()), lead_time=timedelta(0))
+    assert due_at(order, zone=ZONE) is None
+    assert late_words(order, MONDAY + timedelta(days=90), zone=ZONE) == ""
+
+
 def test_what_was_done_on_a_day_gone_by_was_done_at_noon_there():
     assert done_at(date(2026, 3, 2), MONDAY, zone=ZONE) == MONDAY
     assert done_at(date(2026, 2, 27), MONDAY, zone=ZONE) == datetime(2026, 2, 27, 12, tzinfo=ZONE)

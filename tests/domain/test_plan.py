@@ -187,6 +187,11 @@ def test_the_latest_day_to_order_leaves_nothing_waiting():
     assert explain(early, "1/delivery") == "Not ordered yet. Ordered 08:00, it comes Mon 8 Jun 08:00."
 
 
+def test_a_delivery_without_a_lead_time_says_so():
+    unsaid = a_plan(a_task("delivery", 0, kind=TaskKind.DELIVERY))
+    assert explain(unsaid, "1/delivery").startswith("Not ordered yet, and no lead time is said")
+
+
 def test_a_late_delivery_moves_the_plan_day_by_day_until_it_comes():
     ordered = a_delivery(started_at=at("2026-05-22 08:00"), expected_at=at("2026-05-29 10:00"))
     mill = a_task("mill", 60, "delivery")

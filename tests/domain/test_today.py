@@ -161,6 +161,13 @@ def test_deliveries_say_when_to_order_and_when_they_are_late():
     assert not on_its_way.timers[0].calls
 
 
+def test_goods_on_order_without_a_day_are_a_call_to_make_and_not_late():
+    ordered = a_task("boards", 0, kind=TaskKind.DELIVERY, started_at=at("2026-05-20 09:00"))
+    found = today(ordered, a_task("mill", 480, "boards"))
+    assert found.late == ()
+    assert found.to_arrange[0].words.endswith("nobody has said when it comes. Ask, and put the day on the order.")
+
+
 def test_a_day_nobody_has_agreed_on_is_to_be_settled_and_blocks_what_waits_for_it():
     day = a_task("install day", 0, kind=TaskKind.MILESTONE)
     deliver = a_task("deliver", 90, "install day")
