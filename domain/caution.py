@@ -9,11 +9,12 @@ from domain.finish import colour_families, finish, finish_families
 from domain.glue_up import adhesive, adhesive_families
 from domain.material import Material, MaterialKind
 from domain.part import TaskKind
+from domain.practice import PRACTICES
 
 GOVERNS = "Labels, safety data sheets and local codes govern; these are reminders."
 
-ONE_PERSON = Fraction(51)
-"""Most that one person lifts under ideal conditions [lb]. Source: NIOSH revised lifting equation, 23 kg."""
+ONE_PERSON = PRACTICES["one_person_lift"].usual
+"""Most that one person lifts under ideal conditions [lb], with its source; a shop may ask for less."""
 
 MACHINING = frozenset({TaskKind.MILL, TaskKind.CUT})
 DUSTY = frozenset({TaskKind.MILL, TaskKind.CUT, TaskKind.SAND})

@@ -1,24 +1,27 @@
 """What the plan waits for: goods on order and goods still to be ordered."""
 
 from collections.abc import Iterable
-from datetime import time, tzinfo
+from datetime import tzinfo
 
 from domain.order import Order, due_at
 from domain.shortage import SupplierList
 from domain.task import Delivery
 
 
-def deliveries(
-    orders: Iterable[Order], unordered: Iterable[SupplierList], *, zone: tzinfo, by: time = time(12)
-) -> tuple[Delivery, ...]:
+def supplier_key(supplier: str) -> str:
+    """Return the key of the delivery that is still to be ordered from a supplier."""
+    return f"supplier:{supplier}"
+
+
+def deliveries(orders: Iterable[Order], unordered: Iterable[SupplierList], *, zone: tzinfo) -> tuple[Delivery, ...]:
     """Return what the plan waits for: one delivery per order, and one per supplier still to be ordered from.
 
     A delivery that came in part brings only the materials still outstanding, so the rest holds nobody up.
     """
-    on_order = tuple(_ordered(order, zone, by) for order in orders if order.lines)
+    on_order = tuple(_ordered(order, zone) for order in orders if order.lines)
     to_come = tuple(
         Delivery(
-            f"supplier:{each.supplier}",
+            supplier_key(each.supplier),
             f"Delivery from {each.supplier}",
             frozenset(line.packages.price.material.key for line in each.lines),
             each.lead_time,
@@ -28,7 +31,7 @@ def deliveries(
     return on_order + to_come
 
 
-def _ordered(order: Order, zone: tzinfo, by: time) -> Delivery:
+def _ordered(order: Order, zone: tzinfo) -> Delivery:
     lines = order.outstanding or order.lines
     return Delivery(
         f"delivery:{order.id}",
@@ -36,6 +39,6 @@ def _ordered(order: Order, zone: tzinfo, by: time) -> Delivery:
         frozenset(line.material.key for line in lines),
         order.lead_time,
         ordered_at=order.ordered_at,
-        expected_at=due_at(order, zone=zone, by=by) if order.expected_on else None,
+        expected_at=due_at(order, zone=zone) if order.expected_on else None,
         arrived_at=order.arrived_at,
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from domain.figure import Figure, Rule, Unit, add_up, typed
+from domain.figure import Figure, Rule, Unit, add_up, together, typed
 from domain.job_steps import job_steps, named_finishes
 from domain.money import Money, total
 from domain.operation import OPERATIONS, OperationTime, person_minutes, unsaid
@@ -143,7 +143,7 @@ def _labour_lines(
                 found.setdefault((whose, operation), []).append(minutes)
     for ((piece_id, finish), operation), parts in found.items():
         name = OPERATIONS[operation].name
-        minutes = parts[0] if len(parts) == 1 else add_up(name, parts, Unit.MINUTE)
+        minutes = together(name, parts, Unit.MINUTE)
         yield LabourLine(piece_id, operation, minutes, _pay(name, minutes, terms), finish)
 
 

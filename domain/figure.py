@@ -114,3 +114,9 @@ def add_up(label: str, figures: Iterable[Figure], unit: Unit, words: str = "adde
         if part.unit is not unit:
             raise ValueError(f"cannot add {part.label} in {part.unit.value} to a sum in {unit.value}")
     return Figure(label, summed(part.value for part in parts), unit, Rule(words), parts)
+
+
+def together(label: str, figures: Iterable[Figure], unit: Unit) -> Figure:
+    """Return the sum of figures in one unit; of a single one, that figure itself. Raises ValueError as add_up()."""
+    parts = tuple(figures)
+    return parts[0] if len(parts) == 1 else add_up(label, parts, unit)

@@ -244,7 +244,7 @@ def clamps(length: Figure, thickness: Figure, species: str, family: str, practic
     return Figure("Clamps", max(spaced.value, pressed.value), Unit.EACH, Rule(words), (pressed, spaced))
 
 
-_SPACING = {kind: f"{kind.value.replace(' ', '_').replace('-', '_')}_spacing" for kind in Fastening}
+_SPACING = {kind: f"{kind.value.replace(' ', '_')}_spacing" for kind in Fastening}
 _FASTENED = Rule("(length − extra − 2 × clear of the ends) ÷ spacing, rounded up, and one more, in each joint")
 
 

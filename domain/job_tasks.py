@@ -49,9 +49,9 @@ def job_tasks(
     return JobTasks(tasks, (*making.unsaid(), *problems), dropped)
 
 
-def delivery_key(job_id: int, delivery: Delivery) -> str:
-    """Return the key of the task that waits for a delivery."""
-    return key_of(job_id, f"{delivery.key}.delivery")
+def delivery_key(job_id: int, delivery: str) -> str:
+    """Return the key of the task that waits for a delivery, from the delivery's own key."""
+    return key_of(job_id, f"{delivery}.delivery")
 
 
 @dataclass(frozen=True, slots=True)

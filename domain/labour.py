@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.estimate import LabourLine
-from domain.figure import Figure, Unit, add_up
+from domain.figure import Figure, Unit, together
 from domain.job_steps import named_finishes
 from domain.operation import OPERATIONS
 from domain.take_off import TakeOff
@@ -48,7 +48,5 @@ def by_piece(labour: Iterable[LabourLine], take_off: TakeOff) -> tuple[LabourSum
 
 
 def _sum(title: str, lines: list[LabourLine], key: str = "") -> LabourSum:
-    minutes, pay = [line.minutes for line in lines], [line.extension for line in lines]
-    if len(lines) == 1:
-        return LabourSum(title, minutes[0], pay[0], key)
-    return LabourSum(title, add_up(title, minutes, Unit.MINUTE), add_up(title, pay, Unit.DOLLAR), key)
+    minutes = together(title, (line.minutes for line in lines), Unit.MINUTE)
+    return LabourSum(title, minutes, together(title, (line.extension for line in lines), Unit.DOLLAR), key)

@@ -9,7 +9,7 @@ from math import floor
 
 from domain.data import rows
 from domain.exact import product
-from domain.figure import Figure, Rule, Unit, add_up, count, typed
+from domain.figure import Figure, Rule, Unit, add_up, count, together, typed
 from domain.length import Length
 from domain.part import Part
 from domain.practice import ShopPractice
@@ -309,8 +309,7 @@ def usual_extra(species: str, grade: str, practice: ShopPractice) -> AddOn:
         keys.append("sapwood_add_on")
     if grade.startswith("No."):
         keys.append("common_add_on")
-    parts = [practice.figure(key) for key in keys]
-    return AddOn(parts[0] if len(parts) == 1 else add_up("Added to net", parts, Unit.SHARE))
+    return AddOn(together("Added to net", (practice.figure(key) for key in keys), Unit.SHARE))
 
 
 @dataclass(frozen=True, slots=True)

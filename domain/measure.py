@@ -14,7 +14,7 @@ LONGEST = Length.feet(60)
 """Longest run taken for a real one."""
 
 MOST_APART = Length.of(3)
-"""Measures of one run that are further apart than this are looked at again."""
+"""Measures of one run that are further apart than this are looked at again. Source: common practice, no source."""
 
 
 class End(Enum):
@@ -158,7 +158,7 @@ def fit(run: Run, practice: ShopPractice, *, where: str = "") -> Fit:
     problems = (
         *_unmeasured(run),
         *_too_far_apart(run),
-        *(width_problem for width_problem in _no_room(width)),
+        *_no_room(width),
         *_shown_gaps(run, (("left", left), ("right", right), ("back", back)), hidden, practice),
         *_steep_floor(shim, practice),
     )

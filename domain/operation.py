@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from domain.figure import Figure, Rule, Unit, add_up
+from domain.figure import Figure, Rule, Unit, add_up, together
 from domain.part import Work
 
 
@@ -133,10 +133,7 @@ def _together(work: Iterable[Work]) -> Iterator[Work]:
     for one in work:
         found.setdefault(one.operation, []).append(one.quantity)
     for key, quantities in found.items():
-        quantity = (
-            quantities[0] if len(quantities) == 1 else add_up(OPERATIONS[key].name, quantities, OPERATIONS[key].unit)
-        )
-        yield Work(key, quantity)
+        yield Work(key, together(OPERATIONS[key].name, quantities, OPERATIONS[key].unit))
 
 
 def _minutes(work: Work, time: OperationTime) -> Figure:

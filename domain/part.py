@@ -150,8 +150,7 @@ class Step:
     key: stable for ever within its kind of piece, so that recorded times survive changes of size.
     work: hands-on operations, empty when nobody stands there; elapsed: hours that pass day and night [h],
     for unattended steps; clamps and bench are held from this step's start to the end of step `until`
-    (empty: to its own end); crew: people at once; trails: goes on after the hand-over, which does not wait for it;
-    trails: goes on after the hand-over, which does not wait for it.
+    (empty: to its own end); crew: people at once; trails: goes on after the hand-over, which does not wait for it.
     """
 
     key: str

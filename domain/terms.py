@@ -8,7 +8,7 @@ from fractions import Fraction
 from domain.money import NOTHING, Money
 from domain.price import Profit
 from domain.problem import Problem
-from domain.take_off import WasteChoice
+from domain.take_off import USUAL_WASTE, WasteChoice
 
 
 class OverheadBase(Enum):
@@ -90,10 +90,8 @@ USUAL_STAGES = (
 )
 """Source: common practice, no source."""
 
-USUAL_WASTE = WasteChoice()
-
 DEPOSIT_CAUTION = "Many states limit the deposit a home-improvement contract may ask for. Check yours."
-"""Source: reference on price and cost terms: `often limited by state law`."""
+"""Source: from memory; your state's law says it."""
 
 
 def stage_problems(stages: Sequence[PaymentStage]) -> tuple[Problem, ...]:
@@ -119,6 +117,7 @@ class Terms:
 
     shop_rate: per attended hour and person [$/h]; overhead: share of its base, or dollars per labour hour;
     None in shop_rate, overhead or profit: not said yet, which the estimate reports and never takes for zero.
+    validity_days: how long a quote stands, 30 by common practice, no source;
     round_to: the price before tax goes up to the next multiple of it, None leaves the cents;
     waste: how lumber beyond the net quantity is reckoned; where: the address of the form that sets all this.
     Raises ValueError for a negative amount or share, and for stages that stage_problems() finds fault with.

@@ -9,6 +9,7 @@ from domain.practice import ShopPractice
 from domain.take_off.built import make, step_links
 from domain.take_off.cut_list import cut_lines, lumber_lines, sheet_lines
 from domain.take_off.shape import (
+    USUAL_WASTE,
     BuiltPiece,
     CutLine,
     FinishArea,
@@ -23,6 +24,7 @@ from domain.take_off.shape import (
 from domain.take_off.supplies import abrasive_lines, finish_areas, finish_lines, glue_lines, item_lines
 
 __all__ = [
+    "USUAL_WASTE",
     "BuiltPiece",
     "CutLine",
     "FinishArea",
@@ -36,7 +38,6 @@ __all__ = [
     "take_off",
 ]
 
-USUAL_WASTE = WasteChoice()
 _ORDER = tuple(MaterialKind)
 
 

@@ -34,6 +34,9 @@ class WasteChoice:
     where: str = ""
 
 
+USUAL_WASTE = WasteChoice()
+
+
 @dataclass(frozen=True, slots=True)
 class PartRef:
     """Which part of which piece. mark: of the part within its piece, empty for the piece as a whole."""

@@ -6,7 +6,7 @@ from itertools import chain
 from math import ceil
 
 from domain.exact import summed
-from domain.figure import Figure, Rule, Unit, add_up
+from domain.figure import Figure, Rule, Unit, add_up, together
 from domain.finish import discs_needed, face_area, gallons, scuff_sheets_needed
 from domain.glue_up import glue_needed, glued_area
 from domain.material import Material, MaterialKind
@@ -107,8 +107,7 @@ def finish_lines(
         net = add_up(f"{family}, area", (one.area for one, _ in used), Unit.SQUARE_FOOT)
         parts = [gallons(one.area, coats, family, practice) for one, coats in used]
         refs = tuple(named[each] for each in dict.fromkeys(each for one, _ in used for each in one.pieces))
-        needed = parts[0] if len(parts) == 1 else add_up(family, parts, Unit.GALLON)
-        yield TakeOffLine(Material(MaterialKind.FINISH, family), net, needed, refs)
+        yield TakeOffLine(Material(MaterialKind.FINISH, family), net, together(family, parts, Unit.GALLON), refs)
 
 
 def abrasive_lines(

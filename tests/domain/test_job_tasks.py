@@ -233,7 +233,7 @@ def test_lumber_gets_used_to_the_shop_between_delivery_and_milling():
     assert "supplier:Hill yard.acclimate" in waits_of(tasks["p1.mill"])
     assert "supplier:Hill yard.acclimate" not in upstream(tasks, "p4.cut")
     assert tasks["supplier:Hill yard.delivery"].duration == timedelta(days=7)
-    assert tasks["supplier:Hill yard.delivery"].key == delivery_key(1, boards)
+    assert tasks["supplier:Hill yard.delivery"].key == delivery_key(1, boards.key)
 
 
 def test_sheets_and_finish_hold_up_only_what_needs_them():

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from sqlmodel import Session
 
+from domain.delivery import supplier_key
 from domain.figure import Figure, Unit, add_up
 from domain.job import Job, JobState
 from domain.job_tasks import delivery_key
@@ -18,7 +19,6 @@ from domain.price import Price
 from domain.problem import Problem
 from domain.shop import Shop
 from domain.shortage import Shortage, SupplierList, ToOrder, order_by_words
-from domain.task import Delivery
 from webapp.store import history
 from webapp.store import order as store
 from webapp.store.job import load_job
@@ -197,7 +197,7 @@ def _latest_days(
         return {}, problems
     found = {}
     for supplier in (each.supplier for each in short.suppliers):
-        key = delivery_key(job.id, Delivery(f"supplier:{supplier}", "", frozenset(), timedelta()))
+        key = delivery_key(job.id, supplier_key(supplier))
         if key in plan.tasks and (latest := latest_order_day(plan, key)):
             found[supplier] = latest if job.promised_on else max(latest, now.astimezone(shop.tz).date())
     return found, ()
