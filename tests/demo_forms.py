@@ -17,13 +17,27 @@ from webapp.settings import Settings
 from webapp.store.database import Database
 
 
+@dataclass(frozen=True)
+class Form:
+    """A form that posts. page: where it is; action: where it posts to; fields: as it would be sent untouched."""
+
+    page: str
+    action: str
+    fields: dict[str, str]
+
+
 @dataclass
 class Demo:
-    """The demo shop, in which most addresses name something. forms: one of each kind, its address and its fields."""
+    """The demo shop, in which most addresses name something. forms: one of each kind."""
 
     client: TestClient
     database: Database
-    forms: list[tuple[str, dict[str, str]]]
+    forms: list[Form]
+
+    def as_it_is_now(self, form: Form) -> dict[str, str]:
+        """Return the fields of a form on its page as it is now, those known before when it is not there any more."""
+        found = page_of(self.client.get(form.page)).css(f'form[method=post][action="{form.action}"]')
+        return fields_of(found[0]) if found else form.fields
 
 
 @contextmanager
@@ -34,8 +48,8 @@ def demo_shop(folder: Path) -> Iterator[Demo]:
         yield Demo(client, app.state.database, list(every_form(client)))
 
 
-def every_form(client: TestClient) -> Iterator[tuple[str, dict[str, str]]]:
-    """Follow links from the start and return a posting form of each kind found, as it would be sent untouched."""
+def every_form(client: TestClient) -> Iterator[Form]:
+    """Follow links from the start and return a posting form of each kind found."""
     waiting, seen = ["/"], set()
     while waiting:
         path = waiting.pop(0)
@@ -44,7 +58,7 @@ def every_form(client: TestClient) -> Iterator[tuple[str, dict[str, str]]]:
             action = form.attributes.get("action") or path
             if (kind := kind_of(action)) not in seen:
                 seen.add(kind)
-                yield action, fields_of(form)
+                yield Form(path, action, fields_of(form))
         for link in page.css("a[href^='/']"):
             address = (link.attributes["href"] or "").partition("#")[0]
             if (kind := f"page {kind_of(address)}") not in seen:
@@ -69,4 +83,6 @@ def value_of(field: LexborNode) -> str:
 
 def kind_of(address: str) -> str:
     """Return an address without what tells one thing from another of its kind."""
-    return re.sub(r"/working/.*|(?<=/handbook/)\w+/.*|\d+|\?.*", "", unquote(address))
+    return re.sub(
+        r"/working/.*|(?<=/handbook/)\w+/.*|(?<=/practice/).*|(?<=/operations/).*|\d+|\?.*", "", unquote(address)
+    )

@@ -41,8 +41,8 @@ def test_no_form_with_a_few_odd_fields_ends_in_a_fault(
     demo: Demo, which: int, typed: list[tuple[int, str]], left_out: list[int], htmx: bool
 ) -> None:
     """Every form of the demo as a person would find it, some fields typed over or left out, with htmx or without."""
-    action, found = demo.forms[which % len(demo.forms)]
-    fields = found | {"form_key": ""}
+    form = demo.forms[which % len(demo.forms)]
+    action, fields = form.action, demo.as_it_is_now(form) | {"form_key": ""}
     for number, text in typed:
         fields[sorted(fields)[number % len(fields)]] = text
     for number in left_out:
