@@ -138,7 +138,7 @@ def write_until_killed(server: Server, name: str, seed: random.Random, record: R
     for person in people:
         person.start()
     wanted = len(record.answered) + seed.randrange(MOST_ANSWERS)
-    while len(record.answered) < wanted:
+    while len(record.answered) < wanted and any(person.is_alive() for person in people[:PEOPLE]):
         time.sleep(0.001)
     time.sleep(seed.uniform(0, LONGEST_WAIT))
     server.process.kill()
