@@ -15,6 +15,7 @@ from domain.length import Length
 from domain.money import Money
 
 MINUS = "−"
+FLUID_OUNCES = 128  # in a US gallon, by definition
 
 
 def decimal(value: Fraction | int, places: int = 2) -> str:
@@ -129,6 +130,12 @@ def amount(context: Context, figure: Figure) -> str:
             return decimal(figure.value)
         case Unit.SHEET | Unit.PACKAGE | Unit.DAY if figure.value == 1:
             return f"1 {figure.unit.value.removesuffix('s')}"
+        case Unit.POUND:
+            return f"{decimal(figure.value, 0 if abs(figure.value) >= 10 else 1)} {figure.unit.value}"
+        case Unit.DAY:
+            return f"{decimal(figure.value, 1)} {figure.unit.value}"
+        case Unit.GALLON if 0 < abs(figure.value) < Fraction(1, 10):
+            return f"{decimal(figure.value * FLUID_OUNCES)} {Unit.FLUID_OUNCE.value}"
         case Unit.COEFFICIENT:
             return f"{decimal(figure.value, 5)} {figure.unit.value}"
         case _:

@@ -1,0 +1,29 @@
+"""How values read on a page."""
+
+from fractions import Fraction
+from typing import cast
+
+import pytest
+from jinja2.runtime import Context
+
+from domain.figure import Unit, typed
+from domain.shop import Shop
+from webapp.filters import amount
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "text"),
+    [
+        ("105.31", Unit.POUND, "105 lb"),
+        ("3.14", Unit.POUND, "3.1 lb"),
+        ("86.49", Unit.DAY, "86.5 days"),
+        ("2.15", Unit.DAY, "2.2 days"),
+        ("1", Unit.DAY, "1 day"),
+        ("0.27", Unit.GALLON, "0.27 gal"),
+        ("0.0129", Unit.GALLON, "1.65 fl oz"),  # a US gallon is 128 fl oz by definition (NIST Handbook 44, appendix C)
+        ("0", Unit.GALLON, "0 gal"),
+    ],
+)
+def test_an_amount_reads_as_near_as_a_maker_needs_it(value: str, unit: Unit, text: str) -> None:
+    context = cast(Context, {"shop": Shop()})
+    assert amount(context, typed("It", Fraction(value), unit)) == text
