@@ -9,6 +9,7 @@ from domain.part import FinishChoice, Stage, Step, TaskKind, Wait, Work
 from domain.practice import ShopPractice, slug
 from domain.take_off import FinishArea, TakeOff
 from domain.task import duration_of
+from domain.words import first_lower
 
 INSTALL_DAY, DELIVER, CLEAN_UP, HAND_OVER = "job.install_day", "job.deliver", "job.clean_up", "job.hand_over"
 ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")
@@ -127,5 +128,4 @@ def _ordinal(number: int) -> str:
 
 def _spoken(family: str) -> str:
     """Return a family as it reads within a sentence: `hardwax oil`."""
-    short = family.split(",")[0].split("(")[0].strip()
-    return short[:1].lower() + short[1:]
+    return first_lower(family.split(",")[0].split("(")[0].strip())

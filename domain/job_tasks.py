@@ -16,6 +16,7 @@ from domain.problem import Problem
 from domain.take_off import TakeOff
 from domain.task import WHOLE_KINDS, Delivery, Link, OwnLink, Task, TaskRecord, key_of
 from domain.task_record import with_records
+from domain.words import first_lower
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +109,7 @@ class _Making:
             placed = built.placed
             title = f"{placed.quantity} × {placed.name}" if placed.quantity > 1 else placed.name
             for step in built.steps:
-                name = f"{title}: {step.name[:1].lower()}{step.name[1:]}"
+                name = f"{title}: {first_lower(step.name)}"
                 yield _Part(f"p{placed.id}.{step.key}", step, name, piece_id=placed.id)
 
     def _delivery_steps(self) -> Iterator["_Part"]:

@@ -7,6 +7,8 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
+from domain.words import LONGEST_SHOWN, cut_short
+
 Unit = Literal["in", "mm"]
 
 INCHES_PER = {
@@ -17,8 +19,6 @@ INCHES_PER = {
     "m": Fraction(5000, 127),
 }
 """Exact: 1 in is 25.4 mm and 1 ft is 12 in (international yard and pound agreement, 1959)."""
-
-LONGEST_TEXT = 40
 
 _SIGNS = str.maketrans({
     "¼": " 1/4", "½": " 1/2", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8",
@@ -68,7 +68,7 @@ class Length:
         bare: the unit of a number typed without one; signed: whether `-1/4` may be typed, as a difference.
         Raises ValueError, worded for the person, when the text is not a length.
         """
-        plain = text.translate(_SIGNS).strip() if len(text) <= LONGEST_TEXT else ""
+        plain = text.translate(_SIGNS).strip() if len(text) <= LONGEST_SHOWN else ""
         if signed and plain[:1] in ("-", "+"):
             inches = _read(plain[1:].lstrip(), bare, text)
             return cls(-inches if plain[0] == "-" else inches)
@@ -178,7 +178,6 @@ def _number(words: str, text: str) -> Fraction:
 
 
 def _not_a_size(text: str) -> str:
-    shown = text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]}…"
     if re.fullmatch(r"\s*\d+,\d+.*", text, re.ASCII):
-        return f"“{shown}” has a comma. Write parts with a point and thousands without: 1.5 or 1500."
-    return f"“{shown}” is not a size. Try 25 1/4, 8' 6 or 641 mm."
+        return f"“{cut_short(text)}” has a comma. Write parts with a point and thousands without: 1.5 or 1500."
+    return f"“{cut_short(text)}” is not a size. Try 25 1/4, 8' 6 or 641 mm."

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-LONGEST_TEXT = 40
+from domain.words import cut_short
 
 _TYPED = re.compile(
     r"\$?\s*(?:(?P<whole>\d{1,3}(?:,\d{3}){1,3}|\d{1,10})(?P<part>\.\d{1,2})?|(?P<cents>\.\d{1,2}))", re.ASCII
@@ -65,10 +65,9 @@ NOTHING = Money(0)
 
 
 def _not_an_amount(text: str) -> str:
-    shown = text if len(text) <= LONGEST_TEXT else f"{text[:LONGEST_TEXT]}…"
     if re.fullmatch(r"\W*\d+,\d{1,2}", text.strip(), re.ASCII):
-        return f"“{shown}” has a comma where cents go. Write 1.50, or 1,500 for thousands."
-    return f"“{shown}” is not an amount. Try 7.85 or 1250."
+        return f"“{cut_short(text)}” has a comma where cents go. Write 1.50, or 1,500 for thousands."
+    return f"“{cut_short(text)}” is not an amount. Try 7.85 or 1250."
 
 
 def total(amounts: Iterable[Money]) -> Money:

@@ -7,6 +7,7 @@ from typing import Any
 from domain.pieces.ask import NONE
 from domain.pieces.piece import PlacedPiece
 from domain.problem import Problem
+from domain.words import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +178,7 @@ def _in_words(change: Change, placed: Iterable[PlacedPiece]) -> str:
         return f"Without {next((p.name for p in placed if p.id == change.left_out), 'a piece that is gone')}"
     said = [_instead(change.other_finish, change.finish)] if change.other_finish else []
     if change.coats is not None:
-        said.append(f"{change.coats} {'coat' if change.coats == 1 else 'coats'}")
+        said.append(counted(change.coats, "coat"))
     if change.colour is not None:
         said.append("no stain" if change.colour == NONE else f"over {change.colour}")
     return ", ".join(said) or "Another finish"

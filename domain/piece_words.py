@@ -10,7 +10,7 @@ from domain.pieces.ask import asks
 from domain.pieces.piece import PlacedPiece
 from domain.shop import Shop
 from domain.take_off import TakeOff
-from domain.when import listing
+from domain.words import counted, listing
 
 SIZES = {"length": "long", "width": "wide", "depth": "deep", "height": "high", "thickness": "thick"}
 """Fields of a piece that a client reads, and how they are said."""
@@ -58,7 +58,7 @@ def _finish(take_off: TakeOff, pieces: frozenset[int]) -> str:
 
 
 def _choice(choice: FinishChoice) -> str:
-    coats = f"{choice.coats} {'coat' if choice.coats == 1 else 'coats'} of {choice.family}"
+    coats = f"{counted(choice.coats, 'coat')} of {choice.family}"
     return f"{coats} over {choice.colour}" if choice.colour else coats
 
 

@@ -9,7 +9,8 @@ from domain.part import TaskKind
 from domain.plan import Plan, PlannedTask, TaskState, Window, blocked_by, closes_soonest, explain, latest_order_day
 from domain.shop_calendar import ShopCalendar
 from domain.task import Clock
-from domain.when import day, span, when
+from domain.when import day, span
+from domain.words import counted, first_lower, sentence
 
 ENDS = {
     TaskKind.CLAMP: "Clamps off",
@@ -92,9 +93,6 @@ class _Day:
             for link in each.task.links:
                 self.followers.setdefault(link.before, []).append(each)
 
-    def say(self, instant: datetime) -> str:
-        return when(instant, self.now, self.calendar.tz)
-
     def today(self) -> Today:
         timers = tuple(sorted(self._timers(), key=lambda timer: (timer.at, timer.planned.key)))
         interrupted_at, interruption = self._interruption(timers)
@@ -126,7 +124,7 @@ class _Day:
             if each.state is TaskState.RUNNING and each.task.kind in ENDS and each.earliest_finish > self.minute:
                 yield self._wait(each)
             elif waits_only and each.key not in windowed:
-                words = f"{each.task.name} from {self.say(each.ready_at)}"
+                words = f"{each.task.name} from {self.plan.say(each.ready_at)}"
                 yield Timer(each, each.ready_at, None, calls=each.task.clock is Clock.ATTENDED, words=words)
         for key in windowed:
             window = closes_soonest(self.plan.windows, key)
@@ -134,14 +132,14 @@ class _Day:
                 yield self._window(window)
 
     def _wait(self, each: PlannedTask) -> Timer:
-        words = f"{ENDS[each.task.kind]} {self.say(each.task.expected_at or each.earliest_finish)}"
+        words = f"{ENDS[each.task.kind]} {self.plan.say(each.task.expected_at or each.earliest_finish)}"
         return Timer(each, each.earliest_finish, None, calls=each.task.kind is TaskKind.CLAMP, words=words)
 
     def _window(self, window: Window) -> Timer:
         """Return the timer of a window: until it opens, then until it closes."""
-        each, closes = self.plan.tasks[window.after], self.say(window.closes_at)
+        each, closes = self.plan.tasks[window.after], self.plan.say(window.closes_at)
         if window.opens_at > self.now:
-            words = f"{each.task.name} from {self.say(window.opens_at)} until {closes}"
+            words = f"{each.task.name} from {self.plan.say(window.opens_at)} until {closes}"
             return Timer(each, window.opens_at, window.closes_at, calls=True, words=words)
         return Timer(each, window.closes_at, window.closes_at, calls=True, words=f"{each.task.name} until {closes}")
 
@@ -151,8 +149,8 @@ class _Day:
         closing = max(end for _, end in self.calendar.open_stretches(on))
         calling = [timer for timer in timers if timer.calls and self.starts_at < timer.at < closing]
         if calling:
-            return calling[0].at, f"{calling[0].planned.task.name}: {_lower(calling[0].words)}"
-        return closing, f"closing time {self.say(closing)}"
+            return calling[0].at, f"{calling[0].planned.task.name}: {first_lower(calling[0].words)}"
+        return closing, f"closing time {self.plan.say(closing)}"
 
     def _fits(self, each: PlannedTask, time_left: timedelta) -> bool:
         return each.task.duration <= time_left and each.earliest_start <= self.starts_at
@@ -170,14 +168,14 @@ class _Day:
         """Return why a task stands where it does in the list."""
         window = closes_soonest(self.plan.windows, each.key)
         if window is not None and window.closes_at >= self.now:
-            return f"its window closes {self.say(window.closes_at)}"
+            return f"its window closes {self.plan.say(window.closes_at)}"
         if each.latest_start < self.now:
-            return f"it should have begun by {self.say(each.latest_start)}"
+            return f"it should have begun by {self.plan.say(each.latest_start)}"
         passes = [next_one for next_one in self.followers.get(each.key, []) if next_one.task.kind in ENDS]
         then = f"; then {span(passes[0].task.duration)} pass by themselves" if passes else ""
         if each.critical:
             return f"it sets the finish date{then}"
-        return f"it can wait until {self.say(each.latest_start)}{then}"
+        return f"it can wait until {self.plan.say(each.latest_start)}{then}"
 
     def _short(self, each: PlannedTask) -> str:
         """Return what a task asks for beyond what is free now; nothing when all is there."""
@@ -188,9 +186,7 @@ class _Day:
             (each.task.bench, there.benches - self._held("bench"), "bench", "benches"),
         )
         return "; ".join(
-            f"needs {want} {one if want == 1 else many}, {max(free, 0)} free"
-            for want, free, one, many in asked
-            if want > free
+            f"needs {counted(want, one, many)}, {max(free, 0)} free" for want, free, one, many in asked if want > free
         )
 
     def _busy_hands(self) -> int:
@@ -218,7 +214,7 @@ class _Day:
             elif each.state is TaskState.RUNNING and each.earliest_finish <= self.minute and not self._passes(each):
                 yield Noted(each, explain(self.plan, each.key))
             elif each.latest_start < self.now and self._is_next(each) and not self._passes(each):
-                yield Noted(each, f"Should have begun by {self.say(each.latest_start)}.")
+                yield Noted(each, f"Should have begun by {self.plan.say(each.latest_start)}.")
 
     def _passes(self, each: PlannedTask) -> bool:
         """Whether nobody can do anything about it: a wait that is no delivery."""
@@ -245,12 +241,4 @@ class _Day:
     def _blocked(self) -> Iterator[Noted]:
         for each in self._open(TaskState.WAITING):
             if self._is_next(each):
-                yield Noted(each, _sentence(blocked_by(self.plan, each.key)))
-
-
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."
-
-
-def _lower(words: str) -> str:
-    return words[:1].lower() + words[1:]
+                yield Noted(each, sentence(blocked_by(self.plan, each.key)))

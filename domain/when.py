@@ -1,6 +1,5 @@
 """Instants and durations in words, in the shop's zone."""
 
-from collections.abc import Sequence
 from datetime import date, datetime, timedelta, tzinfo
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -44,22 +43,3 @@ def span(duration: timedelta) -> str:
     if not hours:
         return f"{minutes} min"
     return f"{hours} h" + (f" {minutes} min" if minutes else "")
-
-
-def days(count: int) -> str:
-    """Return a count of days: `1 day`, `3 days`."""
-    return f"{count} day" if count == 1 else f"{count} days"
-
-
-def listing(names: Sequence[str], *, most: int = 4) -> str:
-    """Return names in a row: `Mill, Sand and Coat 1`, the rest counted when there are many."""
-    if len(names) > most:
-        return f"{', '.join(names[: most - 1])} and {len(names) - most + 1} more"
-    if len(names) < 2:
-        return "".join(names)
-    return f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-def first_lower(words: str) -> str:
-    """Return a name as it reads within a sentence."""
-    return words[:1].lower() + words[1:]

@@ -11,7 +11,7 @@ from domain.part import TaskKind
 from domain.plan import Plan, PlannedTask, TaskState, Window, blocked_by, explain
 from domain.task import Clock
 from domain.today import Timer
-from domain.when import first_lower
+from domain.words import counted, first_lower, sentence
 
 PRODUCT = "-//Benchday//plan//EN"
 REFRESH = timedelta(minutes=30)
@@ -108,9 +108,9 @@ def _description(plan: Plan, each: PlannedTask) -> Iterator[str]:
     yield explain(plan, each.key)
     blocked = "" if each.has_begun else blocked_by(plan, each.key)
     if blocked:
-        yield f"{blocked[:1].upper()}{blocked[1:]}."
+        yield sentence(blocked)
     if each.task.clock is Clock.ATTENDED:
-        yield f"{each.task.crew} {'person' if each.task.crew == 1 else 'people'}, in shop hours."
+        yield f"{counted(each.task.crew, 'person', 'people')}, in shop hours."
     else:
         yield "Passes by itself, day and night."
     if each.sets_date and not each.is_over:

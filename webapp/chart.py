@@ -10,7 +10,8 @@ from datetime import date, datetime, timedelta
 
 from domain.plan import Bar, BarKind, Chart, ChartRow, TaskState
 from domain.shop_calendar import ShopCalendar
-from domain.when import MONTHS, day, days, when
+from domain.when import MONTHS, day, when
+from domain.words import counted
 
 SCREEN, PAPER = 1150, 680
 """Widths of a sheet [px]: a desk's screen, and what fits between the margins of letter or A4."""
@@ -118,7 +119,8 @@ def sheets(
     promised_by = calendar.midnight(promised_on + timedelta(days=1)) if promised_on else None
     sheet = _Sheet(chart.now, calendar, start, _last_day(chart, calendar, shown, start, promised_by), width)
     gone = len(chart.rows) - len(shown)
-    left_out = f"{_tasks(gone)} done before {day(calendar.local(start).date(), sheet.today)} left out." if gone else ""
+    since = day(calendar.local(start).date(), sheet.today)
+    left_out = f"{counted(gone, 'task')} done before {since} left out." if gone else ""
     words = _words(chart, sheet, promised_on)
     pieces = [shown[first : first + most] for first in range(0, len(shown), most)] or [[]]
     return tuple(
@@ -268,13 +270,10 @@ def _words(chart: Chart, sheet: _Sheet, promised_on: date | None) -> str:
     first = sheet.calendar.local(sheet.start).date()
     last = sheet.calendar.local(sheet.end - timedelta(minutes=1)).date()
     states = [row.planned.state for row in chart.rows]
-    counted = ", ".join(f"{states.count(state)} {state.value}" for state in TaskState if state in states)
+    by_state = ", ".join(f"{states.count(state)} {state.value}" for state in TaskState if state in states)
+    span = counted((last - first).days + 1, "day")
     promise = f" The promise is {day(promised_on, sheet.today)}." if promised_on else ""
     return (
-        f"A chart of {_tasks(len(states))}, {days((last - first).days + 1)} from {day(first, sheet.today)} to "
-        f"{day(last, sheet.today)}: {counted}.{promise} The list of tasks says the same in words."
+        f"A chart of {counted(len(states), 'task')}, {span} from {day(first, sheet.today)} to "
+        f"{day(last, sheet.today)}: {by_state}.{promise} The list of tasks says the same in words."
     )
-
-
-def _tasks(count: int) -> str:
-    return f"{count} task" if count == 1 else f"{count} tasks"

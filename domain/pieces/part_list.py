@@ -22,6 +22,7 @@ from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.sheet_goods import FIBREBOARDS
 from domain.wood import species_names
+from domain.words import counted, cut_short
 
 MOST_LINES, MOST_SIGNS, MOST_COUNT, MOST_PROBLEMS = 500, 100_000, 1_000, 20
 LEAST, THICKEST, WIDEST, LONGEST = Length.of("1/32"), Length.of(12), Length.feet(10), Length.feet(40)
@@ -140,14 +141,16 @@ def _is_heading(row: Sequence[str]) -> bool:
 def _listed(number: int, row: Sequence[str], bare: Unit) -> Listed:
     """Return a line's part. Raises ValueError, worded for the person."""
     if len(row) != 6:
-        holds = "1 thing" if len(row) == 1 else f"{len(row)} things"
-        raise ValueError(f"“{_short(', '.join(row))}” holds {holds}; a line holds 6. Type {_FORM}.")
+        holds = counted(len(row), "thing")
+        raise ValueError(f"“{cut_short(', '.join(row))}” holds {holds}; a line holds 6. Type {_FORM}.")
     name, count, *sizes, material = row
     odd = "|" in material or not f"{name}{material}".isprintable()
     if not name or not material or max(len(name), len(material)) > 80 or odd:
-        raise ValueError(f"name “{_short(name)}” or material “{_short(material)}” is empty, too long or has odd signs.")
+        raise ValueError(
+            f"name “{cut_short(name)}” or material “{cut_short(material)}” is empty, too long or has odd signs."
+        )
     if not _COUNT.fullmatch(count) or not 1 <= int(count) <= MOST_COUNT:
-        raise ValueError(f"count “{_short(count)}” must be a whole number from 1 to {MOST_COUNT:,}. Try 2.")
+        raise ValueError(f"count “{cut_short(count)}” must be a whole number from 1 to {MOST_COUNT:,}. Try 2.")
     thickness, width, length = (
         _size(label, typed_size, most, bare)
         for label, typed_size, most in zip(
@@ -163,7 +166,7 @@ def _size(label: str, text: str, most: Length, bare: Unit) -> Length:
     except ValueError as error:
         raise ValueError(f"{label} {error}") from None
     if not LEAST <= value <= most:
-        raise ValueError(f"{label} “{_short(text)}” must be from {LEAST.tape(precision=32)} to {most.in_feet} ft.")
+        raise ValueError(f"{label} “{cut_short(text)}” must be from {LEAST.tape(precision=32)} to {most.in_feet} ft.")
     return value
 
 
@@ -179,7 +182,7 @@ def _understood(name: str) -> tuple[str, bool, str, str]:
     species = _woods().get(wood.casefold()) or _one_wood(wood)
     if species is None:
         raise ValueError(
-            f"material “{_short(name)}” is neither a wood of the handbook nor a sheet. "
+            f"material “{cut_short(name)}” is neither a wood of the handbook nor a sheet. "
             "Try White oak, White oak 8/4 or maple plywood."
         )
     return species, False, quarter[1] if quarter else "", grade or "FAS"
@@ -205,7 +208,7 @@ def _one_wood(typed: str) -> str | None:
     found = [name for name in species_names() if words and words <= set(_words(name))]
     if len(found) > 1:
         more = ", …" if len(found) > 4 else ""
-        raise ValueError(f"material “{_short(typed)}” may be {', '.join(found[:4])}{more}. Type which.")
+        raise ValueError(f"material “{cut_short(typed)}” may be {', '.join(found[:4])}{more}. Type which.")
     return found[0] if found else None
 
 
@@ -260,7 +263,3 @@ def _steps(parts: Sequence[Part], surfaces: Sequence[Face]) -> Iterator[Step]:
     yield from sand_step(surfaces, after("cut"))
     fitted = each("Parts", solid + sheets, "counted on the list")
     yield Step("install", "Fit the parts", TaskKind.INSTALL, Stage.INSTALL, work("install-part", fitted))
-
-
-def _short(text: str) -> str:
-    return text if len(text) <= 40 else f"{text[:40]}…"

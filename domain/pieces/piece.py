@@ -11,6 +11,7 @@ from domain.part import Built
 from domain.pieces.ask import Asked, asks
 from domain.practice import ShopPractice
 from domain.problem import Problem
+from domain.words import cut_short
 
 USUAL = ShopPractice()
 
@@ -124,7 +125,7 @@ def _limit_problems(asked: Asked, value: Any) -> Iterator[Problem]:
 
 
 def _text_problems(asked: Asked, value: str) -> Iterator[Problem]:
-    ask, shown = asked.ask, value if len(value) <= 40 else f"{value[:40]}…"
+    ask, shown = asked.ask, cut_short(value)
     if ask.needed and not value.strip():
         advice = "Type or paste the first one" if ask.lines else f"Try {ask.usual or 'a word to know it by'}"
         yield Problem(asked.name, f"{ask.label} is empty. {advice}.")

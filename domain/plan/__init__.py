@@ -13,7 +13,8 @@ from domain.plan.window import Window, closes_soonest, windows
 from domain.shop_calendar import ShopCalendar
 from domain.task import Task
 from domain.task_times import task_times
-from domain.when import day, days, from_to, when
+from domain.when import day, from_to, when
+from domain.words import counted
 
 __all__ = [
     "Bar", "BarKind", "Chart", "ChartRow", "JobPlan", "Overload", "Plan", "PlannedTask", "Resource", "Resources",
@@ -128,5 +129,5 @@ def _finish_words(
     if not late:
         return f"{ready}, on the promised day."
     if late < 0:
-        return f"{ready}, {days(-late)} before the promise of {day(promised_on, today)}."
-    return f"{ready}, {days(late)} after the promise of {day(promised_on, today)}."
+        return f"{ready}, {counted(-late, 'day')} before the promise of {day(promised_on, today)}."
+    return f"{ready}, {counted(late, 'day')} after the promise of {day(promised_on, today)}."

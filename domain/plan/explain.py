@@ -6,7 +6,8 @@ from domain.open_minutes import minute_after
 from domain.part import TaskKind
 from domain.plan.planned import Plan, PlannedTask, TaskState
 from domain.task import Clock
-from domain.when import listing, span, when
+from domain.when import span
+from domain.words import first_lower, listing
 
 
 def explain(plan: Plan, key: str) -> str:
@@ -19,9 +20,7 @@ def explain(plan: Plan, key: str) -> str:
     if each.task.is_undated_delivery:
         return "Not ordered yet, and no lead time is said with its prices: counted as here the moment it is ordered."
     if each.task.kind is TaskKind.DELIVERY:
-        return (
-            f"Not ordered yet. Ordered {_say(plan, each.earliest_start)}, it comes {_say(plan, each.earliest_finish)}."
-        )
+        return f"Not ordered yet. Ordered {plan.say(each.earliest_start)}, it comes {plan.say(each.earliest_finish)}."
     if each.task.kind is TaskKind.MILESTONE and each.state is TaskState.READY:
         return "No day is set yet."
     if minute_after(each.ready_at) <= plan.minute and not each.waits_for:
@@ -35,21 +34,21 @@ def blocked_by(plan: Plan, key: str) -> str:
     names = [f"“{plan.tasks[before].task.name}”" for before in each.waits_for]
     if names:
         return f"waits for {listing(names)}"
-    return _lower(_held(plan, each)) if minute_after(each.ready_at) > plan.minute else ""
+    return first_lower(_held(plan, each)) if minute_after(each.ready_at) > plan.minute else ""
 
 
 def _done(plan: Plan, each: PlannedTask) -> str:
     verb = "Finished" if each.task.finished_at else "Over since"
-    return f"{verb} {_say(plan, each.earliest_finish)}."
+    return f"{verb} {plan.say(each.earliest_finish)}."
 
 
 def _running(plan: Plan, each: PlannedTask) -> str:
-    start, finish = _say(plan, each.earliest_start), _say(plan, each.earliest_finish)
+    start, finish = plan.say(each.earliest_start), plan.say(each.earliest_finish)
     overdue = minute_after(each.earliest_finish) <= plan.minute
     if each.task.kind is TaskKind.DELIVERY:
         if each.task.is_undated_delivery:
             return f"Ordered {start}; nobody has said when it comes."
-        expected = f"expected {_say(plan, each.task.expected_at)}" if each.task.expected_at else f"due {finish}"
+        expected = f"expected {plan.say(each.task.expected_at)}" if each.task.expected_at else f"due {finish}"
         return f"Ordered {start}, {expected} and not here yet." if overdue else f"Ordered {start}, expected {finish}."
     if each.task.clock is Clock.ELAPSED:
         return f"Passes by itself until {finish}."
@@ -64,13 +63,13 @@ def _held(plan: Plan, each: PlannedTask) -> str:
     """Return what lets go of a task last: a link, or the maker who holds it back."""
     link = each.held_by
     if link is None:
-        return f"Held back until {_say(plan, each.ready_at)}"
+        return f"Held back until {plan.say(each.ready_at)}"
     before = plan.tasks[link.before]
     verb = "was finished" if before.is_over else "is finished"
-    words = f"Waits until “{before.task.name}” {verb} {_say(plan, before.earliest_finish)}"
+    words = f"Waits until “{before.task.name}” {verb} {plan.say(before.earliest_finish)}"
     if link.at_least:
         time = span(link.at_least) + (" of shop hours" if link.clock is Clock.ATTENDED else "")
-        words += f", then {time} until {_say(plan, each.ready_at)}"
+        words += f", then {time} until {plan.say(each.ready_at)}"
     return words + (f": {link.why}" if link.why else "")
 
 
@@ -82,15 +81,7 @@ def _hours(plan: Plan, each: PlannedTask, since: datetime) -> str:
     """Return how shop hours hold a task beyond what it waits for; nothing when they do not."""
     if each.task.clock is Clock.ELAPSED or not _waits_for_hours(plan, each):
         return ""
-    opens = _say(plan, each.earliest_start)
+    opens = plan.say(each.earliest_start)
     if plan.calendar.is_open(max(since, plan.now)) and not each.task.splittable and each.task.duration > timedelta(0):
         return f"; it is done in one go, and there is time for that from {opens}"
     return f"; the shop opens {opens}"
-
-
-def _say(plan: Plan, instant: datetime) -> str:
-    return when(instant, plan.now, plan.calendar.tz)
-
-
-def _lower(words: str) -> str:
-    return words[:1].lower() + words[1:]

@@ -9,7 +9,7 @@ from itertools import pairwise
 from domain.open_minutes import OpenMinutes, instant_of
 from domain.task import Clock, Task
 from domain.task_times import TaskTimes
-from domain.when import listing
+from domain.words import listing
 
 
 class Resource(Enum):

@@ -11,6 +11,7 @@ from domain.plan.window import Window
 from domain.shop_calendar import ShopCalendar
 from domain.task import Link, Task
 from domain.task_times import TaskTimes
+from domain.when import when
 
 
 class TaskState(Enum):
@@ -97,6 +98,10 @@ class Plan:
     def of_job(self, job_id: int) -> tuple[PlannedTask, ...]:
         """Return the tasks of a job in their order."""
         return tuple(each for each in self.tasks.values() if each.task.job_id == job_id)
+
+    def say(self, instant: datetime) -> str:
+        """Return an instant as near as it needs to be, in the shop's zone: `tomorrow 09:40`."""
+        return when(instant, self.now, self.calendar.tz)
 
     @property
     def minute(self) -> int:

@@ -1,12 +1,11 @@
 """What a task may slip, as figures that say how they were counted."""
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 from fractions import Fraction
 
 from domain.figure import Figure, Rule, Unit
 from domain.plan.planned import Plan, PlannedTask
 from domain.task import Clock
-from domain.when import when
 
 METHOD = "critical path method, as in scheduling handbooks; from memory"
 
@@ -16,10 +15,10 @@ def total_float(plan: Plan, each: PlannedTask) -> Figure:
     has_promise = plan.jobs[each.task.job_id].promised_on is not None
     until = "the promise still holds" if has_promise else "the job's earliest finish still holds"
     if each.has_begun:
-        words = f"from its finish as it stands, {_say(plan, each.earliest_finish)}, to the latest with which {until}"
-        return _figure("Total float", each.total_float, f"{words}, {_say(plan, each.latest_finish)}", each)
-    words = f"from its earliest start, {_say(plan, each.earliest_start)}, to the latest with which {until}"
-    return _figure("Total float", each.total_float, f"{words}, {_say(plan, each.latest_start)}", each)
+        words = f"from its finish as it stands, {plan.say(each.earliest_finish)}, to the latest with which {until}"
+        return _figure("Total float", each.total_float, f"{words}, {plan.say(each.latest_finish)}", each)
+    words = f"from its earliest start, {plan.say(each.earliest_start)}, to the latest with which {until}"
+    return _figure("Total float", each.total_float, f"{words}, {plan.say(each.latest_start)}", each)
 
 
 def free_float(plan: Plan, each: PlannedTask) -> Figure:
@@ -36,7 +35,3 @@ def _figure(label: str, slack: timedelta, words: str, each: PlannedTask) -> Figu
     if abs(slack) >= timedelta(days=2):
         return Figure(label, minutes / 1440, Unit.DAY, rule)
     return Figure(label, minutes / 60, Unit.HOUR, rule)
-
-
-def _say(plan: Plan, instant: datetime) -> str:
-    return when(instant, plan.now, plan.calendar.tz)

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.length import LONGEST_TEXT, ZERO, Length, total
+from domain.length import ZERO, Length, total
+from domain.words import LONGEST_SHOWN
 
 UNITS = pint.UnitRegistry(non_int_type=Fraction)
 """pint with exact numbers, a general-purpose library that knows nothing of this project."""
@@ -101,7 +102,7 @@ def test_sizes_are_read_the_way_makers_type_them(typed, inches):
 def test_what_is_not_a_size_is_refused_with_what_would_work(typed):
     with pytest.raises(ValueError, match="is not a size") as caught:
         Length.parse(typed)
-    assert f"“{typed[:LONGEST_TEXT]}" in str(caught.value)
+    assert f"“{typed[:LONGEST_SHOWN]}" in str(caught.value)
     assert "Try 25 1/4, 8' 6 or 641 mm." in str(caught.value)
     assert len(str(caught.value)) < 120
 
@@ -135,7 +136,7 @@ def test_any_text_is_a_size_or_a_message(text):
         read = Length.parse(text)
     except ValueError as error:
         message = str(error)
-    assert text[:LONGEST_TEXT] in message if message else read >= ZERO
+    assert text[:LONGEST_SHOWN] in message if message else read >= ZERO
 
 
 @given(decimals, st.sampled_from(["in", "mm", "cm", "m", "ft"]))

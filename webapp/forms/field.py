@@ -12,6 +12,7 @@ from domain.length import Length, Unit
 from domain.money import Money
 from domain.problem import Problem
 from domain.shop import Shop
+from domain.words import cut_short
 
 E = TypeVar("E", bound=Enum)
 
@@ -129,9 +130,9 @@ class Fields:
             return None
         value = _number(text)
         if value is None:
-            self.problem(name, f"{label} “{text[:40]}” is not a {kind}. {example}")
+            self.problem(name, f"{label} “{cut_short(text)}” is not a {kind}. {example}")
         elif not least <= value <= most:
-            self.problem(name, f"{label} “{text[:40]}” is out of range. It must be from {least} to {most}.")
+            self.problem(name, f"{label} “{cut_short(text)}” is out of range. It must be from {least} to {most}.")
         else:
             return value
         return None
@@ -143,7 +144,7 @@ class Fields:
         if value is not None and value.denominator != 1:
             self.problem(
                 name,
-                f"{label} “{self.raw(name)[:40]}” is not a whole number. Try {int(value)} or {int(value) + 1}.",
+                f"{label} “{cut_short(self.raw(name))}” is not a whole number. Try {int(value)} or {int(value) + 1}.",
             )
             return None
         return None if value is None or len(self.problems) > before else int(value)
@@ -160,7 +161,7 @@ class Fields:
         if value is None or not least <= value <= most:
             self.problem(
                 name,
-                f"{label} “{self.raw(name)[:40]}” is not a share from {least} to {most} %. Try 15 or 7.5.",
+                f"{label} “{cut_short(self.raw(name))}” is not a share from {least} to {most} %. Try 15 or 7.5.",
             )
             return None
         return value / 100
@@ -175,7 +176,7 @@ class Fields:
                 raise ValueError
             value = date.fromisoformat(text)
         except ValueError:
-            self.problem(name, f"{label} “{text[:40]}” is not a day in the calendar. Try 2026-06-04.")
+            self.problem(name, f"{label} “{cut_short(text)}” is not a day in the calendar. Try 2026-06-04.")
             return None
         if not 2000 <= value.year <= 2100:
             self.problem(name, f"{label} “{text}” is too far away. Use a year from 2000 to 2100.")
@@ -192,7 +193,7 @@ class Fields:
                 raise ValueError
             return time.fromisoformat(text.zfill(5))
         except ValueError:
-            self.problem(name, f"{label} “{text[:40]}” is not a time of day. Try 08:00 or 16:30.")
+            self.problem(name, f"{label} “{cut_short(text)}” is not a time of day. Try 08:00 or 16:30.")
             return None
 
     def instant(self, name: str, label: str, *, needed: bool = True) -> datetime | None:
@@ -208,7 +209,7 @@ class Fields:
             if value.tzinfo or not 2000 <= value.year <= 2100:
                 raise ValueError
         except ValueError:
-            self.problem(name, f"{label} “{text[:40]}” is not a date and time. Try 2026-06-04 14:20.")
+            self.problem(name, f"{label} “{cut_short(text)}” is not a date and time. Try 2026-06-04 14:20.")
             return None
         return value
 
@@ -220,7 +221,7 @@ class Fields:
             return kind(text)
         except ValueError:
             known = ", ".join(str(one.value) for one in kind)
-            self.problem(name, f"{label} “{text[:40]}” is not one of: {known}.")
+            self.problem(name, f"{label} “{cut_short(text)}” is not one of: {known}.")
             return None
 
     def tick(self, name: str) -> bool:

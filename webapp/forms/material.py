@@ -13,6 +13,7 @@ from domain.lumber import grade_names
 from domain.material import BASE_UNIT, Material, MaterialKind
 from domain.pieces.choices import SheetThickness, sheets
 from domain.wood import species_names
+from domain.words import cut_short
 from webapp.forms.field import Fields
 
 
@@ -78,6 +79,15 @@ def known_kind(text: str) -> MaterialKind | None:
     return next((kind for kind in MaterialKind if kind.value == text.strip().casefold()), None)
 
 
+def read_kind(fields: Fields) -> MaterialKind | None:
+    """Return the kind that is posted, or None after noting a problem."""
+    kind = known_kind(fields.raw("kind"))
+    if kind is None:
+        known = ", ".join(one.value for one in MaterialKind)
+        fields.problem("kind", f"Kind “{cut_short(fields.raw('kind'))}” is not one of: {known}.")
+    return kind
+
+
 def known_material(key: str) -> Material | None:
     """Return the material of a key in an address, None when it is no key."""
     try:
@@ -100,10 +110,10 @@ def read(fields: Fields, kind: MaterialKind) -> Material | None:
         if ask.needs_all and label and not text:
             fields.problem(field, f"{label} is empty. Jobs ask for it by that too; try {known[0]} or {known[-1]}.")
     if ask.only_names and name and name not in ask.names:
-        fields.problem("name", f"{ask.name} “{name[:40]}” is not in the handbook. Choose the one nearest to it.")
+        fields.problem("name", f"{ask.name} “{cut_short(name)}” is not in the handbook. Choose the one nearest to it.")
     for field, text in (("name", name), ("size", size), ("grade", grade)):
         if "|" in text:
-            fields.problem(field, f"“{text[:40]}” holds a |, which keys are made with. Type it without.")
+            fields.problem(field, f"“{cut_short(text)}” holds a |, which keys are made with. Type it without.")
     return None if len(fields.problems) > before else Material(kind, name, size, grade)
 
 

@@ -8,6 +8,7 @@ from domain.length import Length
 from domain.length import Unit as LengthUnit
 from domain.problem import Problem
 from domain.wood import Cut, Species, find_species
+from domain.words import cut_short
 from webapp.forms.field import Fields
 
 LABELS = {
@@ -63,7 +64,9 @@ def read(query: Mapping[str, str], unit: LengthUnit) -> tuple[Question | None, l
     width = fields.size("width", LABELS["width"], needed=False, least=Length.of("1/8"), most=Length.feet(20))
     wood = find_species(fields.raw("wood"))
     if fields.raw("wood") and wood is None:
-        fields.problem("wood", f"Wood “{fields.raw('wood')[:40]}” is not in the species table. Choose one of the list.")
+        fields.problem(
+            "wood", f"Wood “{cut_short(fields.raw('wood'))}” is not in the species table. Choose one of the list."
+        )
     elif width is not None and wood is None:
         fields.problem("wood", "Say which wood the width is of.")
     cut = fields.choice("cut", LABELS["cut"], Cut, usual=Cut.FLAT)

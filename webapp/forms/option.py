@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from domain.option import Change, LeftOut, Option, OtherFinish, OtherSheet, OtherWood, option_problems
 from domain.pieces.piece import PlacedPiece
 from domain.problem import Problem
+from domain.words import cut_short
 from webapp.forms.field import LONGEST_NOTE, Fields
 
 LABELS = {
@@ -63,7 +64,7 @@ def read(
     fields = Fields(posted)
     name = fields.text("name", LABELS["name"], needed=True)
     if name in {option.name for option in others if option.id != option_id}:
-        fields.problem("name", f"{LABELS['name']} “{name[:40]}” is taken. Give this one another.")
+        fields.problem("name", f"{LABELS['name']} “{cut_short(name)}” is taken. Give this one another.")
     words = fields.text("words", LABELS["words"], most=LONGEST_NOTE)
     coats = fields.whole("coats", LABELS["coats"], needed=False, least=1, most=MOST_COATS)
     changes = tuple(_changes(fields, coats, placed))

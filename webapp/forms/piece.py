@@ -13,6 +13,7 @@ from domain.pieces.piece import MOST_ALIKE, Piece, PlacedPiece, field_problems, 
 from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.shop import Shop
+from domain.words import cut_short
 from webapp.forms.field import LONGEST_NOTE, Fields, size_text, understood
 
 PLACING = {"name": "Name", "quantity": "How many", "belongs_to": "Belongs to", "notes": "Notes"}
@@ -107,7 +108,7 @@ def _owner(fields: Fields) -> int | None:
         return None
     if text.isascii() and text.isdigit() and len(text) < 10:
         return int(text)
-    fields.problem("belongs_to", f"{PLACING['belongs_to']} “{text[:40]}” is not a piece of this job. Choose one.")
+    fields.problem("belongs_to", f"{PLACING['belongs_to']} “{cut_short(text)}” is not a piece of this job. Choose one.")
     return None
 
 

@@ -81,10 +81,8 @@ def read(
 ) -> tuple[Price | None, list[Problem]]:
     """Return the price as typed, or None and every problem. today: when it counts as priced if no day is typed."""
     fields = Fields(posted)
-    kind = material_forms.known_kind(fields.raw("kind"))
+    kind = material_forms.read_kind(fields)
     if kind is None:
-        known = ", ".join(one.value for one in MaterialKind)
-        fields.problem("kind", f"Kind “{fields.raw('kind')[:40]}” is not one of: {known}.")
         return None, fields.problems
     material = material_forms.read(fields, kind)
     supplier = fields.text("supplier", LABELS["supplier"], needed=True)

@@ -6,6 +6,7 @@ from zoneinfo import available_timezones
 
 from domain.problem import Problem
 from domain.shop import Paper, Shop
+from domain.words import cut_short
 from webapp.forms.field import Fields
 
 LABELS = {
@@ -99,7 +100,7 @@ def _zone(fields: Fields) -> str:
     if not zone:
         fields.problem("zone", "Time zone is not chosen. Choose the place whose clock the shop keeps.")
     elif zone not in known:
-        fields.problem("zone", f"Time zone “{zone[:40]}” is not known here. Choose one of the list.")
+        fields.problem("zone", f"Time zone “{cut_short(zone)}” is not known here. Choose one of the list.")
     return zone
 
 
@@ -107,5 +108,5 @@ def _one_of(fields: Fields, name: str, options: Mapping[str, str]) -> str:
     chosen = fields.raw(name)
     if chosen not in options:
         known = ", ".join(options.values())
-        fields.problem(name, f"{LABELS[name]} “{chosen[:40]}” is not one of: {known}.")
+        fields.problem(name, f"{LABELS[name]} “{cut_short(chosen)}” is not one of: {known}.")
     return chosen

@@ -6,6 +6,7 @@ from dataclasses import replace
 from domain.material import MaterialKind
 from domain.problem import Problem
 from domain.stock import StockItem
+from domain.words import cut_short
 from webapp.forms import material as material_forms
 from webapp.forms.field import Fields
 from webapp.forms.number import as_typed
@@ -43,17 +44,18 @@ def read(
 ) -> tuple[StockItem | None, list[Problem]]:
     """Return the thing in stock as typed, or None and every problem. jobs: those it can be set aside for."""
     fields = Fields(posted)
-    kind = material_forms.known_kind(fields.raw("kind"))
+    kind = material_forms.read_kind(fields)
     if kind is None:
-        known = ", ".join(one.value for one in MaterialKind)
-        return None, [Problem("kind", f"Kind “{fields.raw('kind')[:40]}” is not one of: {known}.")]
+        return None, fields.problems
     material = material_forms.read(fields, kind)
     quantity = fields.number("quantity", LABELS["quantity"])
     note = fields.text("note", LABELS["note"])
     chosen = fields.raw("set_aside_for")
     job_id = next((known for known in jobs if str(known) == chosen), None)
     if chosen and job_id is None:
-        fields.problem("set_aside_for", f"Set aside for “{chosen[:40]}” is not a job here. Choose one of the list.")
+        fields.problem(
+            "set_aside_for", f"Set aside for “{cut_short(chosen)}” is not a job here. Choose one of the list."
+        )
     if fields.problems or material is None or quantity is None:
         return None, fields.problems
     return StockItem(item_id, material, quantity, job_id, note, version), []

@@ -11,6 +11,7 @@ from domain.part import TaskKind
 from domain.problem import Problem
 from domain.task import Clock, OwnLink, TaskRecord, clock_of
 from domain.task_mark import mark_problems
+from domain.words import cut_short
 from webapp.forms.field import Fields
 
 LABELS = {
@@ -152,10 +153,10 @@ def read_duration(fields: Fields, name: str, label: str, *, kind: TaskKind) -> t
     said = {part: Fraction(number) for part, number in found.groupdict().items() if number} if found else {}
     if not said:
         hint = "45 min, 2 h 40 min or 1:30" if attended else "45 min, 6 h, 1:30 or 3 days"
-        fields.problem(name, f"{label} “{text[:40]}” is not a length of time. Try {hint}.")
+        fields.problem(name, f"{label} “{cut_short(text)}” is not a length of time. Try {hint}.")
     elif attended and said.get("days"):
         words = "A day of hands-on work is as long as your shop hours: say it in hours, for instance 16 h."
-        fields.problem(name, f"{label} “{text[:40]}”: {words}")
+        fields.problem(name, f"{label} “{cut_short(text)}”: {words}")
     else:
         return _within(fields, name, label, said, LONGEST_WORK if attended else LONGEST_WAIT)
     return None
@@ -184,7 +185,7 @@ def read_instant(fields: Fields, name: str, label: str, zone: ZoneInfo) -> datet
     if instant.astimezone(zone).replace(tzinfo=None) != local:
         there = instant.astimezone(zone)
         words = f"the clocks went forward past it that day. Try {there:%Y-%m-%d %H:%M}."
-        fields.problem(name, f"{label} “{fields.raw(name)[:40]}” was no time in {zone.key}: {words}")
+        fields.problem(name, f"{label} “{cut_short(fields.raw(name))}” was no time in {zone.key}: {words}")
         return None
     return instant
 

@@ -16,6 +16,7 @@ from domain.terms import (
     percent,
     stage_problems,
 )
+from domain.words import cut_short
 from webapp.forms.field import Fields
 from webapp.forms.number import share_as_typed
 
@@ -162,10 +163,10 @@ def _share_of(profit: Profit | None) -> Fraction | None:
 def _profit(fields: Fields) -> Profit | None:
     kind = fields.raw("profit_kind")
     if kind not in dict(PROFIT_KINDS):
-        fields.problem("profit_kind", f"Profit is “{kind[:40]}”. Choose a markup or a margin.")
+        fields.problem("profit_kind", f"Profit is “{cut_short(kind)}”. Choose a markup or a margin.")
     elif not kind:
         if fields.raw("profit"):
-            words = f"Profit “{fields.raw('profit')[:40]}” is a share of what? Choose a markup or a margin."
+            words = f"Profit “{cut_short(fields.raw('profit'))}” is a share of what? Choose a markup or a margin."
             fields.problem("profit_kind", words)
     elif kind == "markup":
         share = fields.share("profit", LABELS["profit"], most=1_000)

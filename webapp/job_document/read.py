@@ -10,6 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from domain.problem import Problem
+from domain.words import cut_short
 from webapp.job_document.check import faults
 from webapp.job_document.shape import FORMAT, VERSION, JobDocument, to_plain
 from webapp.store.codec import adapter
@@ -223,5 +224,4 @@ def _shown(value: Any) -> str:
     """Return a value as it stood in the file, cut short."""
     if isinstance(value, dict | list):
         return "an object" if isinstance(value, dict) else "a list"
-    text = value.text if isinstance(value, _Pointed) else json.dumps(value, ensure_ascii=False)
-    return text if len(text) <= 40 else f"{text[:40]}…"
+    return cut_short(value.text if isinstance(value, _Pointed) else json.dumps(value, ensure_ascii=False))

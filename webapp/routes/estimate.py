@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from domain.operation import OPERATIONS, OperationTime, starting_times
 from domain.problem import Problem
+from domain.words import counted
 from webapp import desk
 from webapp.conflict import conflict
 from webapp.desk import Posted, reading, see_other, version_of, writing
@@ -73,7 +74,7 @@ def save_missing(request: Request, job_id: int, posted: Posted) -> Response:
     if problems:
         return show(request, job_id, typed=posted, problems=problems)
     url = f"/jobs/{job_id}/price#{'missing' if len(prices) < len(materials) else 'materials'}"
-    with writing(request, f"{len(prices)} missing price{'' if len(prices) == 1 else 's'} added", job_id=job_id) as db:
+    with writing(request, f"{counted(len(prices), 'missing price')} added", job_id=job_id) as db:
         price_store.save_price_list(db, prices)
         leads_to(db, url)
     return see_other(request, url)
@@ -130,7 +131,7 @@ def save_unsaid(request: Request, job_id: int, posted: Posted) -> Response:
     if problems:
         return show(request, job_id, typed=posted, problems=problems)
     url = f"/jobs/{job_id}/price#labour"
-    words = f"{len(typed)} operation time{'' if len(typed) == 1 else 's'} said"
+    words = f"{counted(len(typed), 'operation time')} said"
     try:
         with writing(request, words, job_id=job_id) as db:
             _save_unsaid(db, typed, keep_mine="version" in posted)

@@ -18,6 +18,7 @@ from domain.price import Price, PriceBook
 from domain.problem import Problem
 from domain.take_off import TakeOffLine
 from domain.terms import DEPOSIT_CAUTION, Terms
+from domain.words import counted
 from webapp import desk, links
 from webapp.conflict import conflict, differences
 from webapp.desk import reading, see_other
@@ -33,6 +34,9 @@ from webapp.store.job import load_job
 from webapp.store.rows import ChangedMeanwhile
 from webapp.store.terms import has_own_terms
 from webapp.working import PAGES
+
+UNSAID = "operation:"
+"""How the field of a problem begins that an operation without a time has; its key follows."""
 
 
 @dataclass(frozen=True)
@@ -132,8 +136,9 @@ def estimate_page(db: Session, job_id: int, now: datetime) -> EstimatePage:
     """Return the price page of a job. Raises Missing."""
     job, facts = load_job(db, job_id), load_facts(db, job_id, now)
     estimate = facts.estimate()
-    needed = [OPERATIONS[problem.field[10:]] for problem in estimate.problems if problem.field[:10] == "operation:"]
-    operations = [OperationRow(place, OPERATIONS[each.key], each) for place, each in _placed(estimate)]
+    unsaid = [OPERATIONS[problem.field.removeprefix(UNSAID)] for problem in _unsaid(estimate)]
+    labour = enumerate(by_operation(estimate.labour))
+    operations = [OperationRow(place, OPERATIONS[each.key], each) for place, each in labour]
     materials = tuple(_materials(estimate, facts))
     missing = tuple(line for line in estimate.take_off.lines if facts.prices.missing(line.material))
     return EstimatePage(
@@ -144,10 +149,10 @@ def estimate_page(db: Session, job_id: int, now: datetime) -> EstimatePage:
         materials=materials,
         missing=missing,
         operations=tuple(operations),
-        unsaid=tuple(needed),
+        unsaid=tuple(unsaid),
         by_piece=by_piece(estimate.labour, estimate.take_off),
         hindrances=hindrances(estimate, facts.prices),
-        shown=_shown(facts, materials, missing, [*(row.operation for row in operations), *needed]),
+        shown=_shown(facts, materials, missing, [*(row.operation for row in operations), *unsaid]),
         versions=_versions(facts, materials, operations, shop_store.load_operation_versions(db)),
     )
 
@@ -155,8 +160,9 @@ def estimate_page(db: Session, job_id: int, now: datetime) -> EstimatePage:
 PAGES["price"] = estimate_page
 
 
-def _placed(estimate: Estimate) -> Iterator[tuple[int, LabourSum]]:
-    return iter(enumerate(by_operation(estimate.labour)))
+def _unsaid(estimate: Estimate) -> list[Problem]:
+    """Return the problems of operations that nobody has said a time for."""
+    return [problem for problem in estimate.problems if problem.field.startswith(UNSAID)]
 
 
 def _materials(estimate: Estimate, facts: Facts) -> Iterator[MaterialRow]:
@@ -172,20 +178,16 @@ def _materials(estimate: Estimate, facts: Facts) -> Iterator[MaterialRow]:
 def hindrances(estimate: Estimate, prices: PriceBook, at: str = "") -> tuple[Hindrance, ...]:
     """Return what keeps the total from being the whole price, alike things counted. at: the price page, if not here."""
     missing = [problem for line in estimate.take_off.lines if (problem := prices.missing(line.material))]
-    unsaid = [problem for problem in estimate.problems if problem.field.startswith("operation:")]
+    unsaid = _unsaid(estimate)
     found = []
     if missing:
-        found.append((f"{_counted(len(missing), 'material has', 'materials have')} no price yet.", f"{at}#missing"))
+        found.append((f"{counted(len(missing), 'material has', 'materials have')} no price yet.", f"{at}#missing"))
     if unsaid:
-        found.append((f"{_counted(len(unsaid), 'operation has', 'operations have')} no time yet.", f"{at}#unsaid"))
+        found.append((f"{counted(len(unsaid), 'operation has', 'operations have')} no time yet.", f"{at}#unsaid"))
     for problem in estimate.problems:
         if problem not in missing and problem not in unsaid:
             found.append((problem.words, links.link(problem.field) or f"{at}#{problem.field}"))
     return tuple(Hindrance(words, href) for words, href in found)
-
-
-def _counted(count: int, one: str, many: str) -> str:
-    return f"{count} {one if count == 1 else many}"
 
 
 def _shown(

@@ -16,6 +16,7 @@ from domain.length import Unit as LengthUnit
 from domain.lumber import Grade, Quarter, grade, grade_names, grade_yield, quarters
 from domain.practice import ShopPractice
 from domain.wood import Cut, Species, movement, species, species_names, specific_gravity
+from domain.words import sentence
 from webapp.desk import reading
 from webapp.filters import decimal, percent
 from webapp.links import anchor
@@ -207,8 +208,8 @@ def _glue(glue: Adhesive) -> Family:
     )
     habits = f"/shop/practice#group-{anchor(f'Glue: {glue.family}')}"
     return Family(
-        glue.family, anchor(glue.family), _sentence(glue.typical_use), _known(facts), glue.hazards,
-        _sentence(glue.notes), glue.source, habits,
+        glue.family, anchor(glue.family), sentence(glue.typical_use), _known(facts), glue.hazards,
+        sentence(glue.notes), glue.source, habits,
     )  # fmt: skip
 
 
@@ -228,13 +229,9 @@ def _finish(one: Finish) -> Family:
     )
     habits = f"/shop/practice#group-{anchor(f'Finish: {one.family}')}"
     return Family(
-        one.family, anchor(one.family), _sentence(one.chemistry), _known(facts), one.hazards, _sentence(one.notes),
+        one.family, anchor(one.family), sentence(one.chemistry), _known(facts), one.hazards, sentence(one.notes),
         one.source, habits,
     )  # fmt: skip
-
-
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}." if words else ""
 
 
 def _known(facts: tuple[Fact, ...]) -> tuple[Fact, ...]:

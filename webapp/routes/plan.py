@@ -16,7 +16,8 @@ from domain.problem import Problem
 from domain.take_off import TakeOff
 from domain.task import Clock, OwnLink, Task
 from domain.task_caution import job_cautions
-from domain.when import from_to, listing, when
+from domain.when import from_to
+from domain.words import listing
 from webapp import desk
 from webapp.chart import Drawing, draw, sheets
 from webapp.desk import reading
@@ -168,7 +169,7 @@ def _row(place: int, task: Task, plan: Plan | None, version: int) -> Row:
         return Row(place, task, version, task.takes)
     each, zone = plan.tasks[task.key], plan.calendar.tz
     names = [f"“{plan.tasks[key].task.name}”" for key in each.waits_for]
-    finish_by = f"finish {when(each.latest_finish, plan.now, zone)}"
+    finish_by = f"finish {plan.say(each.latest_finish)}"
     return Row(
         place=place,
         task=task,

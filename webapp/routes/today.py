@@ -16,7 +16,8 @@ from domain.task import Clock, Task, TaskRecord
 from domain.task_caution import task_cautions
 from domain.task_mark import finished, mark_problems, marked_at, started, taken_back
 from domain.today import Doable, Noted, Timer, Today, todays_list
-from domain.when import span, when
+from domain.when import span
+from domain.words import sentence
 from webapp import desk
 from webapp.desk import Posted, is_htmx, reading, see_other, version_of, writing
 from webapp.links import own_path
@@ -144,7 +145,7 @@ class _Items:
         return tuple(self._doable(one, f"{name}.{place}") for place, one in enumerate(found))
 
     def _doable(self, one: Doable, at: str) -> Item:
-        task, words = one.planned.task, f"{one.why[:1].upper()}{one.why[1:]}."
+        task, words = one.planned.task, sentence(one.why)
         cautions = task_cautions(task, self.known.jobs[task.job_id].needs)
         return Item(task, words, self._version(task), task.takes, at, one.warning, cautions)
 
@@ -169,7 +170,7 @@ class _Items:
             if each.task.finished_at and each.task.finished_at.astimezone(self.zone).date() == on
         ]
         over.sort(key=lambda pair: pair[0], reverse=True)
-        return tuple(self._noted(each.task, f"Finished {self._say(at)}.") for at, each in over)
+        return tuple(self._noted(each.task, f"Finished {self.plan.say(at)}.") for at, each in over)
 
     def next_one(self) -> str:
         """Return what hands can begin next, in words; nothing when nothing is left to do."""
@@ -181,13 +182,10 @@ class _Items:
         if not ahead:
             return ""
         first = min(ahead, key=lambda each: each.earliest_start)
-        return f"{first.task.name} ({first.task.job_name}) from {self._say(first.earliest_start)}"
+        return f"{first.task.name} ({first.task.job_name}) from {self.plan.say(first.earliest_start)}"
 
     def _version(self, task: Task) -> int:
         return self.versions.get((task.job_id, task.part), 0)
-
-    def _say(self, instant: datetime) -> str:
-        return when(instant, self.plan.now, self.zone)
 
 
 @router.get(HOME)
