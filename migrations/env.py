@@ -6,13 +6,13 @@ from alembic import context
 from sqlalchemy import Connection
 
 from webapp.store.schema import changing
-from webapp.store.tables import SQLModel
+from webapp.store.tables import Row
 
 
 def run(connection: Connection) -> None:
     context.configure(
         connection=connection,
-        target_metadata=SQLModel.metadata,
+        target_metadata=Row.metadata,
         render_as_batch=True,
         compare_type=True,
         transaction_per_migration=False,
