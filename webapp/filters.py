@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from fractions import Fraction
 from math import floor
 from typing import Any
@@ -13,6 +13,8 @@ from jinja2.runtime import Context
 from domain.figure import Figure, Unit
 from domain.length import Length
 from domain.money import Money
+from domain.when import DAYS, MONTHS, span
+from domain.when import when as near
 
 MINUS = "−"
 FLUID_OUNCES = 128  # in a US gallon, by definition
@@ -30,19 +32,6 @@ def percent(share: Fraction) -> str:
     return f"{decimal(share * 100)} %"
 
 
-def minutes(value: timedelta | Fraction) -> str:
-    """Return a duration as a person says it: `25 min`, `2 h 40 min`, `3 days 4 h`."""
-    total = floor(value.total_seconds() / 60 if isinstance(value, timedelta) else value + Fraction(1, 2))
-    sign, total = (MINUS if total < 0 else ""), abs(total)
-    hours, rest = divmod(total, 60)
-    if hours >= 48:
-        days, hours = divmod(hours, 24)
-        return f"{sign}{days} days" + (f" {hours} h" if hours else "")
-    if not hours:
-        return f"{sign}{rest} min"
-    return f"{sign}{hours} h" + (f" {rest} min" if rest else "")
-
-
 def hours(value: Fraction) -> str:
     """Return minutes as hours however many there are, since a day of work is no day and night: `78 h 55 min`."""
     whole, rest = divmod(floor(abs(value) + Fraction(1, 2)), 60)
@@ -57,12 +46,14 @@ def unbroken(text: str) -> str:
 
 def dated(value: date) -> str:
     """Return a date that is not about a day of the week: `4 Jun 2026`."""
-    return f"{value.day} {value:%b %Y}"
+    return f"{value.day} {MONTHS[value.month - 1]} {value.year}"
 
 
-def day(value: date) -> str:
-    """Return a date with its weekday: `Thu 4 Jun 2026`."""
-    return f"{value:%a} {value.day} {value:%b %Y}"
+@pass_context
+def day(context: Context, value: date) -> str:
+    """Return a date, or an instant's in the shop's zone, with its weekday: `Thu 4 Jun 2026`."""
+    on = value.astimezone(context["zone"]).date() if isinstance(value, datetime) else value
+    return f"{DAYS[on.weekday()]} {dated(on)}"
 
 
 def pairs(values: Iterable[str]) -> list[tuple[str, str]]:
@@ -99,15 +90,7 @@ def bare(context: Context, text: str) -> str:
 @pass_context
 def when(context: Context, value: datetime) -> str:
     """Return an instant in the shop's zone, as near as it needs to be: `14:20`, `tomorrow 09:40`, `Tue 9 Jun 09:40`."""
-    local, today = value.astimezone(context["zone"]), context["now"].astimezone(context["zone"]).date()
-    clock = f"{local:%H:%M}"
-    distance = (local.date() - today).days
-    if distance == 0:
-        return clock
-    if distance in (1, -1):
-        return f"{'tomorrow' if distance == 1 else 'yesterday'} {clock}"
-    year = f" {local:%Y}" if local.year != today.year else ""
-    return f"{local:%a} {local.day} {local:%b}{year} {clock}"
+    return near(value, context["now"], context["zone"])
 
 
 @pass_context
@@ -150,10 +133,10 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "day": day,
     "decimal": decimal,
     "mark": mark,
-    "minutes": minutes,
     "money": money,
     "pairs": pairs,
     "percent": percent,
+    "span": span,
     "tape": tape,
     "unbroken": unbroken,
     "when": when,

@@ -1,5 +1,6 @@
 """How values read on a page."""
 
+from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from typing import cast
 
@@ -8,7 +9,7 @@ from jinja2.runtime import Context
 
 from domain.figure import Unit, typed
 from domain.shop import Shop
-from webapp.filters import amount
+from webapp.filters import amount, day, when
 
 
 @pytest.mark.parametrize(
@@ -27,3 +28,14 @@ from webapp.filters import amount
 def test_an_amount_reads_as_near_as_a_maker_needs_it(value: str, unit: Unit, text: str) -> None:
     context = cast(Context, {"shop": Shop()})
     assert amount(context, typed("It", Fraction(value), unit)) == text
+
+
+def test_an_instant_is_read_by_the_shops_clock_and_calendar() -> None:
+    # Two in the morning of 9 June in UTC is ten in the evening of 8 June in New York (tz database).
+    shop = Shop(zone="America/New_York")
+    context = cast(Context, {"shop": shop, "zone": shop.tz, "now": datetime(2026, 6, 8, 14, 0, tzinfo=UTC)})
+    evening = datetime(2026, 6, 9, 2, 0, tzinfo=UTC)
+    assert day(context, evening) == "Mon 8 Jun 2026"
+    assert when(context, evening) == "22:00"
+    assert when(context, evening + timedelta(days=3)) == "Thu 22:00"
+    assert when(context, evening - timedelta(days=3)) == "Fri 5 Jun 22:00"
