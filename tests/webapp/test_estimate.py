@@ -242,8 +242,8 @@ def test_a_missing_price_is_typed_where_it_is_missed(client: TestClient) -> None
     before = shown(client)
     assert "no price yet" in words(before.css_first("#standing"))
     row = missing_row(before, "3/4 maple plywood")
-    sent = values_of(before, "#missing form") | {f"{row}price": "88.00", f"{row}supplier": "Sample Supply"}
-    reply = client.post(f"{PRICE}/missing", data=sent)
+    typed = {f"{row}price": "88.00", f"{row}supplier": "Sample Supply", f"{row}lead_days": "4"}
+    reply = client.post(f"{PRICE}/missing", data=values_of(before, "#missing form") | typed)
     assert reply.status_code == 303
     after = shown(client)
     assert "3/4 maple plywood" in words(after.css_first("#materials"))
@@ -254,7 +254,7 @@ def test_a_missing_price_is_typed_where_it_is_missed(client: TestClient) -> None
     assert (price.package, price.supplier, price.package_price, price.whole) == (
         "sheet", "Sample Supply", Money(8800), True,
     )  # fmt: skip
-    assert (price.package_quantity, price.priced_on) == (1, NOW.date())
+    assert (price.package_quantity, price.priced_on, price.lead_time.days) == (1, NOW.date(), 4)
 
 
 def test_a_missing_price_typed_by_halves_is_said_and_kept(client: TestClient) -> None:

@@ -2,20 +2,21 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 
 from domain.material import Material
 from domain.price import Price
 from domain.problem import Problem
 from webapp.forms.field import Fields
-from webapp.forms.price import SOLD_BY_ANY_QUANTITY, USUAL_PACKAGES
+from webapp.forms.price import LONGEST_LEAD, SOLD_BY_ANY_QUANTITY, USUAL_PACKAGES
 
 ASKED = {
     "package": "Package",
     "holds": "Holds",
     "price": "Price of one package",
     "supplier": "Supplier",
+    "lead_days": "Days until it comes",
 }
 
 
@@ -43,7 +44,8 @@ def fill_missing(materials: Sequence[Material]) -> dict[str, str]:
     shown: dict[str, str] = {}
     for place, material in enumerate(materials):
         package, holds = USUAL_PACKAGES[material.kind]
-        typed = {"material": material.key, "package": package, "holds": holds, "price": "", "supplier": ""}
+        said = {"material": material.key, "package": package, "holds": holds}
+        typed = said | {"price": "", "supplier": "", "lead_days": ""}
         shown |= {missing_name(place, name): text for name, text in typed.items()}
     return shown
 
@@ -70,7 +72,7 @@ def read_missing(
 
 def _is_typed(posted: Mapping[str, str], usual: Mapping[str, str], place: int) -> bool:
     names = (missing_name(place, name) for name in ASKED)
-    return any(posted.get(name, "").strip() != usual[name] for name in names)
+    return any(posted.get(name, usual[name]).strip() != usual[name] for name in names)
 
 
 def _missing(fields: Fields, place: int, material: Material, on: date) -> Price | None:
@@ -81,10 +83,12 @@ def _missing(fields: Fields, place: int, material: Material, on: date) -> Price 
         fields.problem(missing_name(place, "holds"), words)
     price = fields.money(missing_name(place, "price"), f"{material.title}: price of one package")
     supplier = fields.text(missing_name(place, "supplier"), f"{material.title}: supplier")
+    asked = f"{material.title}: days until it comes"
+    lead_days = fields.whole(missing_name(place, "lead_days"), asked, needed=False, most=LONGEST_LEAD)
     if not holds or price is None:
         return None
     return Price(
         id=0, material=material, description=material.title, supplier=supplier, package=package,
         package_quantity=Fraction(holds), package_price=price, priced_on=on,
-        whole=material.kind not in SOLD_BY_ANY_QUANTITY,
+        lead_time=timedelta(days=lead_days or 0), whole=material.kind not in SOLD_BY_ANY_QUANTITY,
     )  # fmt: skip
