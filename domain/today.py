@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import cached_property
 
 from domain.open_minutes import instant_of
 from domain.part import TaskKind
@@ -179,27 +180,26 @@ class _Day:
 
     def _short(self, each: PlannedTask) -> str:
         """Return what a task asks for beyond what is free now; nothing when all is there."""
-        there = self.plan.resources
+        hands, clamps, benches = self._free
         asked = (
-            (each.task.crew, there.hands - self._busy_hands(), "person", "people"),
-            (each.task.clamps, there.clamps - self._held("clamps"), "clamp", "clamps"),
-            (each.task.bench, there.benches - self._held("bench"), "bench", "benches"),
+            (each.task.crew, hands, "person", "people"),
+            (each.task.clamps, clamps, "clamp", "clamps"),
+            (each.task.bench, benches, "bench", "benches"),
         )
         return "; ".join(
             f"needs {counted(want, one, many)}, {max(free, 0)} free" for want, free, one, many in asked if want > free
         )
 
-    def _busy_hands(self) -> int:
-        return sum(each.task.crew for each in self._open(TaskState.RUNNING))
-
-    def _held(self, what: str) -> int:
-        """Return how many clamps or benches are held by what has begun and not let go."""
-        held = 0
-        for each in self.plan.tasks.values():
-            holds_until = self.plan.tasks.get(each.task.until, each)
-            if each.has_begun and not holds_until.is_over:
-                held += each.task.clamps if what == "clamps" else each.task.bench
-        return held
+    @cached_property
+    def _free(self) -> tuple[int, int, int]:
+        """Return how many hands, clamps and benches are free now: not at work, not held by what has begun."""
+        tasks, there = self.plan.tasks, self.plan.resources
+        held = [each.task for each in tasks.values() if each.has_begun and not tasks.get(each.task.until, each).is_over]
+        return (
+            there.hands - sum(each.task.crew for each in self._open(TaskState.RUNNING)),
+            there.clamps - sum(task.clamps for task in held),
+            there.benches - sum(task.bench for task in held),
+        )
 
     def _late(self) -> Iterator[Noted]:
         """Yield what is past its time: windows that closed, work begun too late or running on, goods not here."""
