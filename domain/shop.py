@@ -1,6 +1,7 @@
 """The shop: who it is, how it reads sizes and time, and what it has."""
 
 from dataclasses import dataclass
+from datetime import date, datetime
 from enum import Enum
 from typing import Literal
 from zoneinfo import ZoneInfo
@@ -41,3 +42,7 @@ class Shop:
     @property
     def tz(self) -> ZoneInfo:
         return ZoneInfo(self.zone)
+
+    def day_of(self, instant: datetime) -> date:
+        """Return the day of an instant by the shop's own calendar."""
+        return instant.astimezone(self.tz).date()

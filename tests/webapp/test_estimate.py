@@ -16,7 +16,7 @@ from domain.money import Money
 from domain.operation import OPERATIONS
 from priced_job import a_job, a_priced_job, store_of, values_of
 from webapp.store.cost import load_costs
-from webapp.store.estimate import load_estimate
+from webapp.store.estimate import load_facts
 from webapp.store.option import load_options
 from webapp.store.price import add_price, load_price_book
 
@@ -67,7 +67,7 @@ def test_a_job_without_pieces_says_where_its_price_comes_from(client: TestClient
 def test_the_subtotals_on_the_page_are_the_estimates(client: TestClient) -> None:
     a_priced_job(client)
     with store_of(client).read() as db:
-        estimate = load_estimate(db, 1, NOW)
+        estimate = load_facts(db, 1, NOW).estimate()
     texts = words(shown(client).css_first("#totals"))
     for name in ("materials", "labour", "overhead", "contingency", "cost", "profit", "price", "tax", "total"):
         amount: Money = getattr(estimate.totals, name).money

@@ -29,7 +29,7 @@ from webapp.job_document import ADDRESS, json_schema, read, to_text
 from webapp.job_document.shape import to_plain
 from webapp.store import job_document as store
 from webapp.store.database import Database
-from webapp.store.estimate import load_estimate
+from webapp.store.estimate import load_facts
 from webapp.store.job import search_jobs
 from webapp.store.job_document import Taken
 from webapp.store.option import load_options
@@ -181,9 +181,9 @@ def test_it_costs_the_same_there(client: TestClient, demo: Database, pantry: str
     bring_in(client, pantry, **ALL)
     name = json.loads(pantry)["job"]["name"]
     with demo.read() as db:
-        ours = load_estimate(db, next(job.id for job in search_jobs(db) if job.name == name), NOW)
+        ours = load_facts(db, next(job.id for job in search_jobs(db) if job.name == name), NOW).estimate()
     with database(client).read() as db:
-        theirs = load_estimate(db, 1, NOW)
+        theirs = load_facts(db, 1, NOW).estimate()
     assert theirs.total.value == ours.total.value
     assert theirs.problems == ours.problems
 

@@ -17,7 +17,7 @@ from domain.money import Money, total
 from domain.shop import Shop
 from priced_job import a_job, a_priced_job, store_of, values_of
 from webapp.store import shop as shop_store
-from webapp.store.estimate import load_estimate
+from webapp.store.estimate import load_facts
 from webapp.store.job import load_job
 from webapp.store.price import load_price_book, save_price
 from webapp.store.quote import StoredQuote, load_accepted, load_quote, load_quotes
@@ -120,7 +120,7 @@ def test_what_is_printed_foots(client: TestClient) -> None:
     assert total(lines) == price
     assert price + tax == grand
     with store_of(client).read() as db:
-        assert grand == load_estimate(db, 1, NOW).total.money
+        assert grand == load_facts(db, 1, NOW).estimate().total.money
     options, payments = page.css(".together table")
     as_quoted, fewer = [amount(words(row.css("td")[-1])) for row in options.css("tbody tr")]
     assert as_quoted == grand
@@ -135,7 +135,7 @@ def test_nothing_of_the_inner_cost_is_printed(client: TestClient) -> None:
         data={"new-cost-kind": "subcontract", "new-cost-description": "Inner thing", "new-cost-amount": "777.77"},
     )
     with store_of(client).read() as db:
-        totals = load_estimate(db, 1, NOW).totals
+        totals = load_facts(db, 1, NOW).estimate().totals
     printed = shown(client, f"{freeze(client)}/print").text()
     for name in ("materials", "labour", "overhead", "contingency", "cost", "profit", "taxed"):
         money: Money = getattr(totals, name).money
@@ -358,12 +358,12 @@ def test_an_accepted_option_becomes_the_job_in_one_step_that_can_be_undone(clien
     done = client.post(take, data={})
     assert done.status_code == 303
     with store_of(client).read() as db:
-        assert load_estimate(db, 1, NOW).total.money == stored(client, quote).quote.options[0].total
+        assert load_facts(db, 1, NOW).estimate().total.money == stored(client, quote).quote.options[0].total
     assert not shown(client, quote).css(".warning form")
     action = done.headers["location"].partition("done=")[2].partition("#")[0]
     assert client.post(f"/history/{action}/undo", data={"back": quote}).status_code == 303
     with store_of(client).read() as db:
-        assert load_estimate(db, 1, NOW).total.money == stored(client, quote).quote.total
+        assert load_facts(db, 1, NOW).estimate().total.money == stored(client, quote).quote.total
 
 
 def test_work_that_has_begun_is_not_set_back_by_an_answer(client: TestClient) -> None:

@@ -44,7 +44,7 @@ inch = Length.parse
 def add_job_in_hand(db: Session, *, at: datetime) -> None:
     """A butler's pantry: quoted, accepted, materials here but for one delivery, the long top in clamps."""
     client = Client(0, "Ines Carrow (invented)", "12 Sample Street, Exampleton", "555 0117", "ines@client.example")
-    promised = (at + 34 * DAY).astimezone(SHOP.tz).date()
+    promised = SHOP.day_of(at + 34 * DAY)
     notes = "Tops against tile on two walls. The hob and sink stay in the kitchen: no openings here."
     job_id = _add_job(db, "Butler's pantry", client, PANTRY, promised_on=promised, notes=notes, at=at - 30 * DAY)
     long_run = Run(
@@ -80,7 +80,7 @@ def add_enquiry(db: Session, *, at: datetime) -> None:
 def add_finished_job(db: Session, *, at: datetime) -> None:
     """A folding counter, done and closed."""
     client = Client(0, "Paola Lindqvist (invented)", "88 Invented Avenue, Exampleton")
-    done_on = (at - 20 * DAY).astimezone(SHOP.tz).date()
+    done_on = SHOP.day_of(at - 20 * DAY)
     job_id = _add_job(db, "Folding counter", client, FOLDING_COUNTER, promised_on=done_on, at=at - 70 * DAY)
     add_cost(db, job_id, CostLine(0, CostKind.DELIVERY, "Van for a day", Money.parse("85")))
     _quote(db, job_id, at=at - 68 * DAY, accepted_at=at - 66 * DAY)
@@ -122,13 +122,13 @@ def _order(db: Session, job_id: int, *, at: datetime, waits_for: str = "", expec
     """Order everything; all of it has come, but for what one supplier still owes."""
     needs = load_take_off(db, job_id).lines
     for found in to_order(needs, load_stock(db), (), load_price_book(db), job_id=job_id).suppliers:
-        on = at.astimezone(SHOP.tz).date()
+        on = SHOP.day_of(at)
         order = Order(
             0, job_id, next_number(load_numbers(db), on, prefix="P"), found.supplier, tuple(_lines(found)),
             ordered_at=at, lead_time=found.lead_time,
         )  # fmt: skip
         if found.supplier == waits_for and expected:
-            order = replace(order, expected_on=expected.astimezone(SHOP.tz).date())
+            order = replace(order, expected_on=SHOP.day_of(expected))
             came = [
                 line if line.material.kind is MaterialKind.HARDWARE else receive(line, line.packages, at=at + 9 * DAY)
                 for line in order.lines

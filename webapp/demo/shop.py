@@ -114,7 +114,7 @@ def add_shop(db: Session, *, at: datetime) -> None:
     store.save_terms(db, TERMS, version=store.load_version(db))
     store.add_hours(db, usual_week())
     store.add_starting_times(db, starting_times())
-    for price in prices(at.astimezone(SHOP.tz).date()):
+    for price in prices(SHOP.day_of(at)):
         add_price(db, price)
     biscuits, discs = (
         Material(MaterialKind.FASTENER, "biscuit", "#20"),

@@ -24,7 +24,6 @@ from webapp.routes.estimate_page import (
 )
 from webapp.store import price as price_store
 from webapp.store import shop as shop_store
-from webapp.store.estimate import today
 from webapp.store.form_key import leads_to
 from webapp.store.job import load_job
 from webapp.store.rows import ChangedMeanwhile, Missing
@@ -44,7 +43,7 @@ def save_price(request: Request, job_id: int, price_id: int, posted: Posted) -> 
     url = f"/jobs/{job_id}/price#{slot}"
     with reading(request) as db:
         load_job(db, job_id)
-        stored, on = price_store.load_price(db, price_id), today(db, desk.now(request))
+        stored, on = price_store.load_price(db, price_id), shop_store.today(db, desk.now(request))
     price, problems = forms.read_price(posted, stored, on)
     if price is None:
         return refused(request, job_id, slot, posted, problems)
@@ -65,7 +64,7 @@ def save_missing(request: Request, job_id: int, posted: Posted) -> Response:
     """Add the prices typed into the list of missing ones to the price book."""
     with reading(request) as db:
         load_job(db, job_id)
-        on = today(db, desk.now(request))
+        on = shop_store.today(db, desk.now(request))
     try:
         materials = forms.materials_of(posted)
     except ValueError:

@@ -49,7 +49,7 @@ class HoursPage:
 def hours_page(db: Session, now: datetime) -> HoursPage:
     """Return the page of the shop's hours. now: an instant, whose day in the shop's zone is today."""
     hours, closings = store.load_hours(db), store.load_closings(db)
-    today = now.astimezone(store.load_shop(db).tz).date()
+    today = store.today(db, now)
     week = tuple(DayHours(name, tuple(one for one in hours if one.weekday == day)) for day, name in enumerate(DAYS))
     ahead = tuple(closed for closed in closings if closed.day >= today)
     minutes = sum((one.length for one in hours), timedelta()) // timedelta(minutes=1)

@@ -139,7 +139,7 @@ def plan_page(db: Session, job_id: int, now: datetime) -> PlanPage:
     own = (problem for problem in problems if problem.field in ("shop:hours", f"job:{job_id}:plan"))
     return PlanPage(
         job=facts.job,
-        on=now.astimezone(known.shop.tz).date(),
+        on=known.shop.day_of(now),
         plan=plan,
         finish=plan.jobs[job_id] if plan else None,
         rows=tuple(

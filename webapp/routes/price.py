@@ -231,7 +231,7 @@ def remove_price(request: Request, price_id: int, posted: Posted) -> Response:
 
 
 def _today(request: Request, db: Session) -> date:
-    return desk.now(request).astimezone(shop.load_shop(db).tz).date()
+    return shop.today(db, desk.now(request))
 
 
 def _form(request: Request, typed: Mapping[str, str], problems: list[Problem] | None = None, *,

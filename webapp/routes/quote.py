@@ -27,10 +27,11 @@ from webapp.routes.estimate_page import Hindrance, hindrances
 from webapp.routes.quote_page import freezable, load_quote, quotes_page
 from webapp.store import history
 from webapp.store import quote as store
-from webapp.store.estimate import load_facts, today
+from webapp.store.estimate import load_facts
 from webapp.store.form_key import leads_to
 from webapp.store.job import set_state
 from webapp.store.option import load_options
+from webapp.store.shop import today
 
 router = APIRouter()
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime
 
 from sqlmodel import Session
 
@@ -135,13 +135,13 @@ def quotes_page(db: Session, job_id: int, now: datetime) -> QuotesPage:
     """Return the quotes of a job, newest first, beside its estimate as it stands. Raises Missing."""
     job, facts = load_job(db, job_id), load_facts(db, job_id, now)
     quotes = store.load_quotes(db, job_id)
-    zone = load_shop(db).tz
-    return QuotesPage(job, facts.estimate(), tuple(_shown(each, quotes, facts.on, zone) for each in quotes))
+    shop = load_shop(db)
+    return QuotesPage(job, facts.estimate(), tuple(_shown(each, quotes, facts.on, shop) for each in quotes))
 
 
-def _shown(stored: StoredQuote, of_job: Sequence[StoredQuote], on: date, zone: tzinfo) -> ShownQuote:
+def _shown(stored: StoredQuote, of_job: Sequence[StoredQuote], on: date, shop: Shop) -> ShownQuote:
     later = next((each for each in of_job if each.id == stored.replaced_by), None)
-    answered_on = stored.answer.answered_at.astimezone(zone).date() if stored.answer else None
+    answered_on = shop.day_of(stored.answer.answered_at) if stored.answer else None
     return ShownQuote(stored, stored.state(on), answered_on, later)
 
 
@@ -161,5 +161,5 @@ def freezable(db: Session, job_id: int, now: datetime, replaces: str) -> Freezab
 def load_quote(db: Session, quote_id: int, now: datetime) -> tuple[ShownQuote, Job]:
     """Return a quote as it stands today, and its job. Raises Missing."""
     stored = store.load_quote(db, quote_id)
-    quotes, zone = store.load_quotes(db, stored.job_id), load_shop(db).tz
-    return _shown(stored, quotes, now.astimezone(zone).date(), zone), load_job(db, stored.job_id)
+    quotes, shop = store.load_quotes(db, stored.job_id), load_shop(db)
+    return _shown(stored, quotes, shop.day_of(now), shop), load_job(db, stored.job_id)

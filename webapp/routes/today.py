@@ -105,7 +105,7 @@ def today_page(db: Session, now: datetime) -> TodayPage:
     """Return what to do now, over all open jobs."""
     known = load_plan_facts(db, now)
     plan, problems = known.plan()
-    on = now.astimezone(known.shop.tz).date()
+    on = known.shop.day_of(now)
     if plan is None or known.calendar is None:
         return TodayPage(on, len(known.jobs), None, problems)
     today = todays_list(plan, now, known.calendar)
@@ -138,7 +138,6 @@ class _Items:
 
     def __init__(self, known: PlanFacts, plan: Plan, versions: Mapping[tuple[int, str], int]) -> None:
         self.known, self.plan, self.versions = known, plan, versions
-        self.zone = known.shop.tz
 
     def doable(self, found: Iterable[Doable], name: str) -> tuple[Item, ...]:
         """Return what somebody may begin, with its cautions. name: of the page's list that holds it."""
@@ -167,7 +166,7 @@ class _Items:
         over = [
             (each.task.finished_at, each)
             for each in self.plan.tasks.values()
-            if each.task.finished_at and each.task.finished_at.astimezone(self.zone).date() == on
+            if each.task.finished_at and self.known.shop.day_of(each.task.finished_at) == on
         ]
         over.sort(key=lambda pair: pair[0], reverse=True)
         return tuple(self._noted(each.task, f"Finished {self.plan.say(at)}.") for at, each in over)

@@ -41,11 +41,6 @@ class Facts:
         return rules.estimate(needed, self.prices, self.times, self.terms, self.costs, self.practice, self.on)
 
 
-def today(db: Session, now: datetime) -> date:
-    """Return the day in the shop's zone."""
-    return now.astimezone(shop.load_shop(db).tz).date()
-
-
 def load_facts(db: Session, job_id: int, now: datetime) -> Facts:
     """Return everything that the price of a job depends on. Raises Missing."""
     return Facts(
@@ -55,10 +50,5 @@ def load_facts(db: Session, job_id: int, now: datetime) -> Facts:
         times=shop.load_operation_times(db),
         terms=load_terms(db, job_id),
         costs=load_costs(db, job_id),
-        on=today(db, now),
+        on=shop.today(db, now),
     )
-
-
-def load_estimate(db: Session, job_id: int, now: datetime) -> Estimate:
-    """Return what a job costs and sells for, as things stand now. Raises Missing."""
-    return load_facts(db, job_id, now).estimate()

@@ -26,6 +26,11 @@ def load_shop(db: Session) -> Shop:
     return from_json(Shop, row.profile) if row else Shop()
 
 
+def today(db: Session, now: datetime) -> date:
+    """Return the day by the shop's own calendar."""
+    return load_shop(db).day_of(now)
+
+
 def load_version(db: Session) -> int:
     """Return the version of the shop's row; 0 before there is one."""
     row = db.get(ShopRow, 1)

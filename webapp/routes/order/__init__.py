@@ -23,7 +23,7 @@ from webapp.store import order as store
 from webapp.store.form_key import leads_to
 from webapp.store.job import load_job
 from webapp.store.rows import ChangedMeanwhile, Missing
-from webapp.store.shop import load_shop
+from webapp.store.shop import load_shop, today
 from webapp.store.stock import add_stock_item
 
 router = APIRouter()
@@ -177,7 +177,7 @@ def remove_order(request: Request, order_id: int, posted: Posted) -> Response:
 
 def csv_rows(order: Order, job: Job, shop: Shop) -> list[tuple[csv_text.Cell, ...]]:
     """Return the lines of an order under COLUMNS."""
-    ordered_on = order.ordered_at.astimezone(shop.tz).date().isoformat() if order.ordered_at else None
+    ordered_on = shop.day_of(order.ordered_at).isoformat() if order.ordered_at else None
     expected_on = order.expected_on.isoformat() if order.expected_on else None
     return [
         (
@@ -202,8 +202,7 @@ def _new_order(db: Session, job_id: int, posted: Mapping[str, str], now: datetim
     new = forms.read_new(posted, wanted)
     if new.problems or wanted is None:
         raise Refused(new.problems, changed=new.changed)
-    on = now.astimezone(load_shop(db).tz).date()
-    number = next_number(store.load_numbers(db), on, prefix="P")
+    number = next_number(store.load_numbers(db), today(db, now), prefix="P")
     return Order(0, job_id, number, new.supplier, new.lines, lead_time=wanted.lead_time)
 
 

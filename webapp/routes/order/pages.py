@@ -125,7 +125,7 @@ def job_order_page(db: Session, job_id: int, now: datetime) -> JobOrderPage:
     orders = store.load_orders(db, job_id)
     short = store.load_shortage(db, job_id)
     days, unplanned = _latest_days(db, job, short, shop, now)
-    today = now.astimezone(shop.tz).date()
+    today = shop.day_of(now)
     is_over = job.state in (JobState.INSTALLED, JobState.CLOSED)
     return JobOrderPage(
         job=job,
@@ -148,7 +148,7 @@ def order_view(order: Order, now: datetime, shop: Shop) -> OrderView:
     """Return an order with its figures and where it stands."""
     due = due_at(order, zone=shop.tz)
     sums = tuple(line_sum(order, line) for line in order.lines)
-    day = due.astimezone(shop.tz).date() if due else None
+    day = shop.day_of(due) if due else None
     return OrderView(order, sums, order_sum(order), day, late_words(order, now, zone=shop.tz))
 
 
@@ -199,7 +199,7 @@ def _latest_days(
     for supplier in (each.supplier for each in short.suppliers):
         key = delivery_key(job.id, supplier_key(supplier))
         if key in plan.tasks and (latest := latest_order_day(plan, key)):
-            found[supplier] = latest if job.promised_on else max(latest, now.astimezone(shop.tz).date())
+            found[supplier] = latest if job.promised_on else max(latest, shop.day_of(now))
     return found, ()
 
 
