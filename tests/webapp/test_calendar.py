@@ -173,7 +173,7 @@ def test_a_calendar_holds_what_rfc_5545_asks_for() -> None:
 def test_the_stamp_forgets_when_the_file_was_made() -> None:
     tasks = (a_task("glue", 60, started_at=MONDAY), a_task("press", 180, "glue", kind=TaskKind.CLAMP))
     stamps = {
-        stamp(calendar_file(found, found.of_job(1), name="Plan", shop="benchday"))
+        stamp(calendar_file(found, found.of_job(1), name="Plan", shop="benchday").to_ical())
         for found in (a_plan(*tasks, now=MONDAY + timedelta(seconds=seconds)) for seconds in (1, 40))
     }
     assert len(stamps) == 1

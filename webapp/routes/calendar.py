@@ -76,7 +76,8 @@ def _cannot(request: Request, problems: tuple[Problem, ...]) -> Response:
 
 def _file(request: Request, made: Calendar, name: str) -> Response:
     """Return a calendar, or that nothing in it has changed since the program asked."""
-    tag = f'W/"{stamp(made)}"'
+    text = made.to_ical()
+    tag = f'W/"{stamp(text)}"'
     headers = {
         "ETag": tag,
         "Cache-Control": "private, no-cache",
@@ -84,4 +85,4 @@ def _file(request: Request, made: Calendar, name: str) -> Response:
     }
     if tag in request.headers.get("if-none-match", ""):
         return Response(status_code=304, headers=headers)
-    return Response(made.to_ical(), headers=headers, media_type=CALENDAR)
+    return Response(text, headers=headers, media_type=CALENDAR)
