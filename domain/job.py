@@ -20,6 +20,16 @@ class JobState(Enum):
         """Whether hands may still have work to do on it."""
         return self in (JobState.ACCEPTED, JobState.IN_PROGRESS, JobState.INSTALLED)
 
+    @property
+    def is_agreed(self) -> bool:
+        """Whether the client has said yes."""
+        return self not in (JobState.ENQUIRY, JobState.QUOTED)
+
+    @property
+    def is_built(self) -> bool:
+        """Whether no more of it is made, so that what is left over is left over."""
+        return self in (JobState.INSTALLED, JobState.CLOSED)
+
 
 @dataclass(frozen=True, slots=True)
 class Client:

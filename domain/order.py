@@ -103,9 +103,14 @@ class Order:
 
     @property
     def state(self) -> OrderState:
-        if any(line.receipts for line in self.lines):
+        if self.has_come:
             return OrderState.PARTLY if self.outstanding else OrderState.HERE
         return OrderState.ORDERED if self.ordered_at else OrderState.WRITTEN
+
+    @property
+    def has_come(self) -> bool:
+        """Whether something of it has come."""
+        return any(line.receipts for line in self.lines)
 
     @property
     def is_open(self) -> bool:
@@ -133,28 +138,28 @@ def receive(line: OrderLine, packages: Fraction, *, at: datetime, note: str = ""
     return replace(line, receipts=(*line.receipts, Receipt(packages, at, note)))
 
 
-def due_at(order: Order, *, zone: tzinfo, by: time = NOON) -> datetime | None:
+def due_at(order: Order, *, zone: tzinfo) -> datetime | None:
     """Return when an order should be here; None while it is only written down or nobody has said.
 
-    by: the time of the expected day until which it may come; without such a day, the lead time passes day and night;
+    It may come until noon of the day the supplier says; without such a day, the lead time passes day and night;
     without either nobody has said when it comes, so it is due at no time and never late.
     """
     if order.ordered_at is None or not (order.expected_on or order.lead_time):
         return None
     if order.expected_on:
-        return datetime.combine(order.expected_on, by, zone)
+        return datetime.combine(order.expected_on, NOON, zone)
     return (order.ordered_at.astimezone(UTC) + order.lead_time).astimezone(zone)
 
 
-def is_late(order: Order, now: datetime, *, zone: tzinfo, by: time = NOON) -> bool:
-    due = due_at(order, zone=zone, by=by)
+def is_late(order: Order, now: datetime, *, zone: tzinfo) -> bool:
+    due = due_at(order, zone=zone)
     return bool(order.outstanding) and due is not None and due < now
 
 
-def late_words(order: Order, now: datetime, *, zone: tzinfo, by: time = NOON) -> str:
+def late_words(order: Order, now: datetime, *, zone: tzinfo) -> str:
     """Return since when an order is late and who said so: `Late: due Tue 2 Jun, the supplier said`; else empty."""
-    due = due_at(order, zone=zone, by=by)
-    if due is None or not is_late(order, now, zone=zone, by=by):
+    due = due_at(order, zone=zone)
+    if due is None or not is_late(order, now, zone=zone):
         return ""
     said = "the supplier said" if order.expected_on else "by its lead time"
     return f"Late: due {day(due.date(), now.astimezone(zone).date())}, {said}"
@@ -178,6 +183,14 @@ def order_problems(order: Order, now: datetime, *, zone: tzinfo) -> tuple[Proble
         words = f"Expected {order.expected_on.isoformat()} is before the day it was ordered. Try a later day."
         problems.append(Problem("expected_on", words))
     return tuple(problems)
+
+
+def remove_problems(order: Order) -> tuple[Problem, ...]:
+    """Return why an order cannot be removed."""
+    if not order.has_come:
+        return ()
+    words = "Something of this order has come, so it stays. Undo what was received first: see History."
+    return (Problem("", words),)
 
 
 def receiving_problems(

@@ -13,6 +13,9 @@ from domain.length import Length
 COMMON = "common practice, no source"
 MEMORY = "from memory"
 
+UNLIMITED = Fraction(100_000)
+"""The most that a habit can be whose own nature sets no limit."""
+
 
 @dataclass(frozen=True, slots=True)
 class Practice:
@@ -25,12 +28,12 @@ class Practice:
     unit: Unit
     source: str = COMMON
     least: Fraction = Fraction(0)
-    most: Fraction = Fraction(100_000)
+    most: Fraction = UNLIMITED
     help: str = ""
 
 
 def _practice(key: str, label: str, group: str, usual: str, unit: Unit, source: str = COMMON, *,
-              least: str = "0", most: str = "100000", help: str = "") -> Practice:  # fmt: skip
+              least: str = "0", most: str | Fraction = UNLIMITED, help: str = "") -> Practice:  # fmt: skip
     return Practice(key, label, group, Fraction(usual), unit, source, Fraction(least), Fraction(most), help)
 
 

@@ -44,9 +44,10 @@ def unit_price(price: Price) -> Figure:
     said = Rule(f"priced on {price.priced_on.isoformat()}", "price book", price.where)
     whole = Figure(f"One {price.package}", price.package_price.dollars, Unit.DOLLAR, said)
     holds = Figure(f"One {price.package} holds", price.package_quantity, price.material.unit, said)
-    label = f"{price.description}, {_one(price.material.unit)}"
+    label = f"{price.description}, {one_of(price.material.unit)}"
     return Figure(label, price.unit_price, Unit.DOLLAR, Rule("price ÷ what the package holds"), (whole, holds))
 
 
-def _one(unit: Unit) -> str:
+def one_of(unit: Unit) -> str:
+    """Return what one base unit is called: `each`, `a sheet`, `a bf`."""
     return "each" if unit is Unit.EACH else "a sheet" if unit is Unit.SHEET else f"a {unit.value}"

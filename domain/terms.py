@@ -6,7 +6,7 @@ from enum import Enum
 from fractions import Fraction
 
 from domain.money import NOTHING, Money
-from domain.price import Profit
+from domain.price import Margin, Markup, Profit
 from domain.problem import Problem
 from domain.take_off import USUAL_WASTE, WasteChoice
 
@@ -109,6 +109,19 @@ def stage_problems(stages: Sequence[PaymentStage]) -> tuple[Problem, ...]:
 def percent(share: Fraction) -> str:
     """Return a share as a person types it, to the nearest hundredth of a percent: `12.5 %`."""
     return f"{float(round(share * 100, 2)):g} %"
+
+
+def otherwise_said(profit: Profit | None) -> str:
+    """Return a profit as the other of its two names, which are easily taken for each other."""
+    match profit:
+        case Markup(of_cost):
+            same = profit.as_margin()
+            return f"A markup of {percent(of_cost)} on the cost is a margin of {percent(same.of_price)} of the price."
+        case Margin(of_price):
+            markup = profit.as_markup()
+            return f"A margin of {percent(of_price)} of the price is a markup of {percent(markup.of_cost)} on the cost."
+        case _:
+            return ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,7 @@
 """What to order, from whom, what has come, what is late, and what the plan waits for."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
 from zoneinfo import ZoneInfo
 
@@ -154,7 +154,6 @@ def test_an_order_is_late_once_the_expected_day_is_past_noon():
     assert due_at(order, zone=ZONE) == noon
     assert not is_late(order, noon, zone=ZONE)
     assert is_late(order, noon + timedelta(minutes=1), zone=ZONE)
-    assert not is_late(order, noon + timedelta(hours=1), zone=ZONE, by=time(17))
 
 
 def test_without_a_day_the_lead_time_runs_day_and_night_across_the_clock_change():

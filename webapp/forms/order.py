@@ -6,7 +6,7 @@ from datetime import datetime, tzinfo
 from fractions import Fraction
 
 from domain.left_over import LeftOver
-from domain.order import Order, OrderLine, OrderState, done_at, order_problems, received, receiving_problems
+from domain.order import Order, OrderLine, done_at, order_problems, received, receiving_problems
 from domain.problem import Problem
 from domain.shortage import SupplierList, ToOrder
 from domain.stock import StockItem
@@ -129,7 +129,7 @@ def read(
     ordered_at = done_at(ordered_on, now, zone=zone) if ordered_on else None
     if ordered_on and order.ordered_at and order.ordered_at.astimezone(zone).date() == ordered_on:
         ordered_at = order.ordered_at
-    if ordered_at is None and order.state in (OrderState.PARTLY, OrderState.HERE):
+    if ordered_at is None and order.has_come:
         fields.problem("ordered_on", "Something of this order has come, so it was ordered. Say on which day.")
     changed = replace(order, ordered_at=ordered_at, expected_on=expected_on, notes=notes, lines=lines, version=version)
     problems = [*fields.problems, *order_problems(changed, now, zone=zone)]
@@ -138,7 +138,7 @@ def read(
 
 def _changed_lines(fields: Fields, order: Order) -> tuple[OrderLine, ...]:
     """Return the lines with packages as typed, without those that are typed as 0 or cannot be read."""
-    if order.state in (OrderState.PARTLY, OrderState.HERE):
+    if order.has_come:
         return order.lines
     lines = []
     for line in order.lines:

@@ -1,7 +1,6 @@
 """What was typed about a price -> a Price, or problems."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -104,8 +103,3 @@ def read(
         whole=fields.tick("whole"), taxed=fields.tick("taxed"), version=version,
     )  # fmt: skip
     return price, []
-
-
-def checked(price: Price, *, today: date) -> Price:
-    """Return the price as found right again today."""
-    return replace(price, priced_on=today)

@@ -82,11 +82,7 @@ def read(
         fields.problem("kind", "Goods on order come from the order page. Choose another kind.")
     takes = read_duration(fields, "takes", LABELS["takes"], kind=chosen or TaskKind.OTHER)
     crew = fields.whole("crew", LABELS["crew"], needed=False, least=1, most=MOST_CREW)
-    not_before = read_instant(fields, "not_before", LABELS["not_before"], zone)
-    if not_before and abs(not_before - now) > FARTHEST:
-        fields.problem(
-            "not_before", f"{LABELS['not_before']} “{fields.raw('not_before')}” is more than two years away."
-        )
+    not_before = _hold(fields, zone, now)
     if fields.problems:
         return None, fields.problems
     minutes = None if takes is None else takes // timedelta(minutes=1)
@@ -104,6 +100,7 @@ def read_hold(posted: Mapping[str, str], *, zone: ZoneInfo, now: datetime) -> tu
 
 
 def _hold(fields: Fields, zone: ZoneInfo, now: datetime) -> datetime | None:
+    """Return the instant a task is held back to, None when empty."""
     until = read_instant(fields, "not_before", LABELS["not_before"], zone)
     if until and abs(until - now) > FARTHEST:
         fields.problem(

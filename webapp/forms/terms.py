@@ -13,7 +13,6 @@ from domain.terms import (
     PaymentStage,
     TaxBase,
     Terms,
-    percent,
     stage_problems,
 )
 from domain.words import cut_short
@@ -121,19 +120,6 @@ def read(posted: Mapping[str, str]) -> tuple[Terms | None, list[Problem]]:
         validity_days=validity_days, round_to=round_to, waste=waste,
     )  # fmt: skip
     return terms, []
-
-
-def otherwise_said(profit: Profit | None) -> str:
-    """Return a profit as the other of its two names, which are easily taken for each other."""
-    match profit:
-        case Markup(of_cost):
-            same = profit.as_margin()
-            return f"A markup of {percent(of_cost)} on the cost is a margin of {percent(same.of_price)} of the price."
-        case Margin(of_price):
-            markup = profit.as_markup()
-            return f"A margin of {percent(of_price)} of the price is a markup of {percent(markup.of_cost)} on the cost."
-        case _:
-            return ""
 
 
 def _overhead_as_typed(terms: Terms) -> str:

@@ -17,7 +17,7 @@ from domain.operation import OPERATIONS, Operation
 from domain.price import Price, PriceBook
 from domain.problem import Problem
 from domain.take_off import TakeOffLine
-from domain.terms import DEPOSIT_CAUTION, Terms
+from domain.terms import DEPOSIT_CAUTION, Terms, otherwise_said
 from domain.words import counted
 from webapp import desk, links
 from webapp.conflict import conflict, differences
@@ -113,7 +113,7 @@ class EstimatePage:
 
     @property
     def profit_by_its_other_name(self) -> str:
-        return terms_forms.otherwise_said(self.terms.profit)
+        return otherwise_said(self.terms.profit)
 
     @property
     def deposit_caution(self) -> str:

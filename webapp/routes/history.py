@@ -3,6 +3,7 @@
 from fastapi import APIRouter, Request, Response
 
 from webapp.desk import Posted, reading, see_other, writing
+from webapp.links import own_path
 from webapp.render import page
 from webapp.store import history as store
 from webapp.store.form_key import leads_to
@@ -26,10 +27,5 @@ def undo(request: Request, action_id: int, posted: Posted) -> Response:
         raise Missing(f"action {action_id}")
     with writing(request, f"Undone: {action.words}", job_id=action.job_id) as db:
         store.undo(db, action_id)
-        back = leads_to(db, _own_path(posted.get("back", "")))
+        back = leads_to(db, own_path(posted.get("back", ""), "/history"))
     return see_other(request, back)
-
-
-def _own_path(path: str) -> str:
-    """Return the path when it is one of ours, else the history: no address from a form leads elsewhere."""
-    return path if path.startswith("/") and not path.startswith(("//", "/\\")) else "/history"

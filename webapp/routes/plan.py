@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
+from urllib.parse import quote
 
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
@@ -22,6 +23,7 @@ from webapp import desk
 from webapp.chart import Drawing, draw, sheets
 from webapp.desk import reading
 from webapp.forms.task import instant_text
+from webapp.links import link
 from webapp.render import page
 from webapp.store import task as task_store
 from webapp.store.plan import load_plan_facts
@@ -59,6 +61,11 @@ class Row:
     def is_over(self) -> bool:
         return self.planned is not None and self.planned.is_over
 
+    @property
+    def is_too_late(self) -> bool:
+        """Whether the promise is lost as it stands."""
+        return self.total_float is not None and self.total_float.value < 0
+
 
 @dataclass(frozen=True)
 class PlanPage:
@@ -91,9 +98,18 @@ class PlanPage:
         return tuple((problem, link) for problem, link in found if link is not None)
 
     @property
-    def other_problems(self) -> tuple[Problem, ...]:
+    def other_problems(self) -> tuple[tuple[Problem, str, str], ...]:
+        """Return every other problem, the address where it is put right, if anywhere, and what is done there."""
         lost = {problem for problem, _ in self.lost_links}
-        return tuple(problem for problem in self.problems if problem not in lost)
+        return tuple((problem, *self._way_out(problem)) for problem in self.problems if problem not in lost)
+
+    def _way_out(self, problem: Problem) -> tuple[str, str]:
+        kind, _, key = problem.field.partition(":")
+        if kind == "task":
+            return f"/jobs/{self.job.id}/plan/task?key={quote(key)}", "Say how long"
+        if kind == "job":
+            return "", ""
+        return link(problem.field), "Set the shop hours" if problem.field == "shop:hours" else "Set it"
 
     @property
     def chain(self) -> tuple[PlannedTask, ...]:

@@ -9,7 +9,7 @@ from sqlmodel import Session
 
 from domain.figure import Unit
 from domain.length import Unit as LengthUnit
-from domain.practice import PRACTICES, Practice, ShopPractice
+from domain.practice import PRACTICES, UNLIMITED, Practice, ShopPractice
 from domain.problem import Problem
 from domain.shop import Shop
 from webapp.conflict import conflict
@@ -49,6 +49,11 @@ class Habit:
     @property
     def is_own(self) -> bool:
         return self.version > 0
+
+    @property
+    def is_limited(self) -> bool:
+        """Whether it has an upper limit of its own, worth saying."""
+        return self.practice.most < UNLIMITED
 
 
 @dataclass(frozen=True)

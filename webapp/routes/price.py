@@ -1,7 +1,7 @@
 """The price book: list and search, adding, changing, and pasting a supplier's list."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from itertools import groupby
 
@@ -9,10 +9,10 @@ from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
 from domain.figure import Figure
-from domain.material import Material, MaterialKind
+from domain.material import BASE_UNIT, Material, MaterialKind
 from domain.practice import ShopPractice
 from domain.price import Price
-from domain.price_list import Listed, listed, unit_price
+from domain.price_list import Listed, listed, one_of, unit_price
 from domain.problem import Problem
 from webapp import csv_text, desk
 from webapp.conflict import conflict
@@ -60,6 +60,11 @@ class SupplierPrices:
 class KindPrices:
     ask: material_forms.MaterialAsk
     suppliers: tuple[SupplierPrices, ...]
+
+    @property
+    def one(self) -> str:
+        """What the price of one unit is headed by: `Each`, `A sheet`."""
+        return one_of(BASE_UNIT[self.ask.kind]).capitalize()
 
 
 @dataclass(frozen=True)
@@ -215,7 +220,7 @@ def check_price(request: Request, price_id: int, posted: Posted) -> Response:
     with reading(request) as db:
         price, today = store.load_price(db, price_id), _today(request, db)
     with writing(request, f"Price of “{price.description}” from {price.supplier} is right today") as db:
-        store.save_price(db, forms.checked(price, today=today))
+        store.save_price(db, replace(price, priced_on=today))
         url = leads_to(db, own_path(posted.get("back", ""), HOME))
     return see_other(request, url)
 
@@ -255,14 +260,18 @@ def _paste_page(request: Request, typed: Mapping[str, str], pasted: list_forms.P
         suppliers = store.load_suppliers(db)
     problems = [pasted.problem] if pasted and pasted.problem else []
     changes = tuple(one for one in found if not one.is_same)
+    wrong = pasted.wrong if pasted else ()
     counts = {
         "new": sum(one.replaces is None for one in changes),
         "replaced": sum(one.replaces is not None for one in changes),
         "same": len(found) - len(changes),
+        "changes": len(changes),
+        "more_changes": max(len(changes) - MOST_PREVIEWED, 0),
+        "more_wrong": max(len(wrong) - MOST_PREVIEWED, 0),
     }
     return page(
         request, "price_paste", status=422 if problems else 200, problems=problems, counts=counts,
         typed={"text": "", "kind": "", "supplier": ""} | dict(typed), pasted=None if problems else pasted,
-        changes=changes[:MOST_PREVIEWED], wrong=pasted.wrong[:MOST_PREVIEWED] if pasted else (),
+        changes=changes[:MOST_PREVIEWED], wrong=wrong[:MOST_PREVIEWED],
         asks=tuple(material_forms.asks().values()), suppliers=suppliers, most=list_forms.MOST_LINES, columns=COLUMNS,
     )  # fmt: skip

@@ -36,8 +36,8 @@ from webapp.store.shop import today
 router = APIRouter()
 
 
-class CannotFreeze(Exception):
-    """The estimate cannot be promised as it stands; the problems say why."""
+class Refused(Exception):
+    """What was asked for cannot be done; the problems say why. Raised inside a writing session, it undoes it."""
 
     def __init__(self, problems: Sequence[Problem], status: int = 422) -> None:
         super().__init__(problems)
@@ -69,7 +69,7 @@ def freeze_quote(request: Request, job_id: int, posted: Posted) -> Response:
         with writing(request, "Quote frozen", job_id=job_id) as db:
             quote_id = _freeze(db, job_id, how, posted, desk.now(request))
             url = leads_to(db, f"/quotes/{quote_id}")
-    except CannotFreeze as refused:
+    except Refused as refused:
         return _form(request, job_id, replaces, posted, refused.problems, status=refused.status)
     return see_other(request, url)
 
@@ -79,13 +79,13 @@ def _terms_and_options(db: Session, job_id: int, now: datetime) -> tuple[Terms, 
 
 
 def _freeze(db: Session, job_id: int, how: forms.Freezing, posted: Mapping[str, str], now: datetime) -> int:
-    """Freeze within the writing session, so that numbers and totals cannot move meanwhile. Raises CannotFreeze."""
+    """Freeze within the writing session, so that numbers and totals cannot move meanwhile. Raises Refused."""
     found = freezable(db, job_id, now, posted.get("replaces", ""))
     problems = list(found.problems(how.options))
     if found.replaces:
         problems += revise_problems(found.replaces.state(found.facts.on))
     if problems:
-        raise CannotFreeze(problems)
+        raise Refused(problems)
     _check_seen(found.estimate.total.money, posted.get("seen_total", ""))
     taken = store.load_numbers(db)
     base = found.replaces.quote.number if found.replaces else ""
@@ -97,12 +97,12 @@ def _freeze(db: Session, job_id: int, how: forms.Freezing, posted: Mapping[str, 
 
 
 def _check_seen(total: Money, seen: str) -> None:
-    """Raise CannotFreeze when the total moved since the person saw it: nobody promises what they have not read."""
+    """Raise Refused when the total moved since the person saw it: nobody promises what they have not read."""
     if seen and seen != total.plain():
         words = (
             f"The total was {seen} when you opened this page and is {total.plain()} now. Look again, then freeze it."
         )
-        raise CannotFreeze([Problem("", words)], status=409)
+        raise Refused([Problem("", words)], status=409)
 
 
 @router.get("/quotes/{quote_id}")
@@ -134,12 +134,12 @@ def answer_quote(request: Request, quote_id: int, posted: Posted) -> Response:
             if found := answer_problems(
                 shown.quote, shown.stored.answers, answer, on, is_replaced=replaced, accepted=accepted
             ):
-                raise CannotFreeze(found)
+                raise Refused(found)
             store.add_answer(db, quote_id, answer)
             set_state(db, job_id, answered_state(job.state, answer.kind))
             history.say(db, f"Quote {shown.quote.number}: {_said(answer.kind)}")
             url = leads_to(db, f"/quotes/{quote_id}")
-    except CannotFreeze as refused:
+    except Refused as refused:
         return _quote(request, quote_id, posted, refused.problems, status=409)
     return see_other(request, url)
 

@@ -10,7 +10,7 @@ from domain.figure import Figure
 from domain.operation import OPERATIONS
 from domain.overhead import overhead_rate
 from domain.problem import Problem
-from domain.terms import DEPOSIT_CAUTION
+from domain.terms import DEPOSIT_CAUTION, otherwise_said
 from webapp.conflict import conflict
 from webapp.desk import Posted, reading, see_other, version_of, writing
 from webapp.forms import shop as forms
@@ -122,7 +122,7 @@ def _terms_page(request: Request, typed: Mapping[str, str], problems: list[Probl
     return page(
         request, "shop_terms", status=422 if problems or year.problems else 200, typed=typed, problems=problems or [],
         version=terms.version, asks=terms_forms, unsaid=terms.missing, caution=DEPOSIT_CAUTION, year=year,
-        otherwise=terms_forms.otherwise_said(terms.profit), year_labels=terms_forms.YEAR_LABELS,
+        otherwise=otherwise_said(terms.profit), year_labels=terms_forms.YEAR_LABELS,
     )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from sqlmodel import Session
 from domain.job import Job
 from domain.money import Money, total
 from domain.number import next_number
-from domain.order import Order
+from domain.order import Order, remove_problems
 from domain.problem import Problem
 from domain.shop import Shop
 from webapp import csv_text, desk
@@ -166,9 +166,8 @@ def receive(request: Request, order_id: int, posted: Posted) -> Response:
 def remove_order(request: Request, order_id: int, posted: Posted) -> Response:
     with reading(request) as db:
         order, _, _ = _found(db, order_id)
-    if any(line.receipts for line in order.lines):
-        words = "Something of this order has come, so it stays. Undo what was received first: see History."
-        return _order(request, order_id, problems=[Problem("", words)])
+    if problems := remove_problems(order):
+        return _order(request, order_id, problems=problems)
     with writing(request, f"Order {order.number} removed", job_id=order.job_id) as db:
         store.remove_order(db, order_id, at=desk.now(request))
         url = leads_to(db, f"/jobs/{order.job_id}/order")

@@ -8,7 +8,7 @@ from sqlmodel import Session
 
 from domain.delivery import supplier_key
 from domain.figure import Figure, Unit, add_up
-from domain.job import Job, JobState
+from domain.job import Job
 from domain.job_tasks import delivery_key
 from domain.left_over import LeftOver, left_over
 from domain.option import apply
@@ -97,10 +97,6 @@ class JobOrderPage:
     left: tuple[LeftOver, ...]
     put_back: history.Action | None
 
-    @property
-    def is_accepted(self) -> bool:
-        return self.job.state not in (JobState.ENQUIRY, JobState.QUOTED)
-
     def of_supplier(self, supplier: str) -> Wanted | None:
         return next((each for each in self.wanted if each.supplier == supplier), None)
 
@@ -126,7 +122,6 @@ def job_order_page(db: Session, job_id: int, now: datetime) -> JobOrderPage:
     short = store.load_shortage(db, job_id)
     days, unplanned = _latest_days(db, job, short, shop, now)
     today = shop.day_of(now)
-    is_over = job.state in (JobState.INSTALLED, JobState.CLOSED)
     return JobOrderPage(
         job=job,
         wanted=tuple(_wanted(each, days.get(each.supplier), today) for each in short.suppliers),
@@ -136,7 +131,7 @@ def job_order_page(db: Session, job_id: int, now: datetime) -> JobOrderPage:
         left_out=needs.problems,
         unplanned=unplanned,
         not_agreed=_not_agreed(db, job_id),
-        left=left_over(needs.lines, orders, job_id=job_id) if is_over else (),
+        left=left_over(needs.lines, orders, job_id=job_id) if job.state.is_built else (),
         put_back=_put_back(db, job_id),
     )
 
