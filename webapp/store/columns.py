@@ -1,6 +1,7 @@
 """Columns that keep money and measures exact, and type names that SQLite's strict tables know."""
 
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import Boolean, Date, DateTime, Dialect, Enum, String
@@ -35,7 +36,13 @@ class ExactColumn(TypeDecorator[Fraction]):
         return None if value is None else str(Fraction(value))
 
     def process_result_value(self, value: Any, dialect: Dialect) -> Fraction | None:
-        return None if value is None else Fraction(value)
+        return None if value is None else _exact(value)
+
+
+@lru_cache(maxsize=4096)
+def _exact(text: str) -> Fraction:
+    """Return the number of a text; the same few stand in most rows."""
+    return Fraction(text)
 
 
 @compiles(String, "sqlite")

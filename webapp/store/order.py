@@ -4,14 +4,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime, timedelta
 from typing import Any
 
+from sqlalchemy import Row
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col, or_, select
 
-from domain.material import Material
 from domain.order import Order, OrderLine, Receipt
 from domain.shortage import Shortage, to_order
 from webapp.store import rows
-from webapp.store.price import load_price_book
+from webapp.store.price import load_price_book, material_of
 from webapp.store.rows import ChangedMeanwhile
 from webapp.store.stock import load_stock
 from webapp.store.tables import JobRow, OrderLineRow, OrderRow, ReceiptRow
@@ -132,47 +132,50 @@ def _add_receipts(db: Session, line_id: int, receipts: Iterable[Receipt]) -> Non
 
 def _load(db: Session, condition: Any) -> tuple[Order, ...]:
     """Return the orders that meet a condition, the first written first, in three questions however many they are."""
-    found = db.exec(select(OrderRow).where(condition, col(OrderRow.removed_at).is_(None)).order_by(col(OrderRow.id)))
-    lines = db.exec(
-        select(OrderLineRow)
+    found = db.execute(
+        rows.plain(OrderRow).where(condition, col(OrderRow.removed_at).is_(None)).order_by(col(OrderRow.id))
+    )
+    lines = db.execute(
+        rows.plain(OrderLineRow)
         .join(OrderRow, col(OrderRow.id) == OrderLineRow.order_id)
         .where(condition)
         .order_by(col(OrderLineRow.position), col(OrderLineRow.id))
     )
-    receipts = db.exec(
-        select(ReceiptRow, OrderLineRow.order_id)
+    receipts = db.execute(
+        rows.plain(ReceiptRow)
+        .add_columns(col(OrderLineRow.order_id))
         .join(OrderLineRow, col(OrderLineRow.id) == ReceiptRow.line_id)
         .join(OrderRow, col(OrderRow.id) == OrderLineRow.order_id)
         .where(condition)
         .order_by(col(ReceiptRow.received_at), col(ReceiptRow.id))
     )
-    by_order: dict[int, list[OrderLineRow]] = {}
+    by_order: dict[int, list[Row[Any]]] = {}
     for line in lines:
         by_order.setdefault(line.order_id, []).append(line)
-    came: dict[int, list[ReceiptRow]] = {}
-    for receipt, order_id in receipts:
-        came.setdefault(order_id, []).append(receipt)
-    return tuple(_order(row, by_order.get(row.id or 0, []), came.get(row.id or 0, [])) for row in found)
+    came: dict[int, list[Row[Any]]] = {}
+    for receipt in receipts:
+        came.setdefault(receipt.order_id, []).append(receipt)
+    return tuple(_order(row, by_order.get(row.id, []), came.get(row.id, [])) for row in found)
 
 
-def _order(row: OrderRow, lines: Sequence[OrderLineRow], receipts: Sequence[ReceiptRow]) -> Order:
+def _order(row: Row[Any], lines: Sequence[Row[Any]], receipts: Sequence[Row[Any]]) -> Order:
     """Return an order. Its version counts every change to it, its lines and its receipts, those taken back too."""
     version = sum(each.version for each in (row, *lines, *receipts))
-    came: dict[int, list[ReceiptRow]] = {}
+    came: dict[int, list[Row[Any]]] = {}
     for receipt in receipts:
         if receipt.removed_at is None:
             came.setdefault(receipt.line_id, []).append(receipt)
     return Order(
-        id=row.id or 0, job_id=row.job_id, number=row.number, supplier=row.supplier,
-        lines=tuple(_line(line, came.get(line.id or 0, [])) for line in lines if line.removed_at is None),
+        id=row.id, job_id=row.job_id, number=row.number, supplier=row.supplier,
+        lines=tuple(_line(line, came.get(line.id, [])) for line in lines if line.removed_at is None),
         ordered_at=row.ordered_at, lead_time=timedelta(days=row.lead_days), expected_on=row.expected_on,
         notes=row.notes, version=version,
     )  # fmt: skip
 
 
-def _line(row: OrderLineRow, receipts: Iterable[ReceiptRow]) -> OrderLine:
+def _line(row: Row[Any], receipts: Iterable[Row[Any]]) -> OrderLine:
     return OrderLine(
-        id=row.id or 0, material=Material.from_key(row.material), description=row.description, package=row.package,
+        id=row.id, material=material_of(row.material), description=row.description, package=row.package,
         package_quantity=row.package_quantity, packages=row.packages, package_price=row.price, parts=row.parts,
         receipts=tuple(Receipt(one.packages, one.received_at, one.note) for one in receipts), version=row.version,
     )  # fmt: skip

@@ -1,10 +1,11 @@
 """The pieces of a job, in their order; those that belong to another go and come with it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
+from sqlalchemy import Row
 from sqlmodel import Session, col, select
 
 from domain.pieces import KINDS
@@ -16,7 +17,15 @@ from webapp.store.tables import PieceRow
 
 def load_pieces(db: Session, job_id: int) -> tuple[PlacedPiece, ...]:
     """Return the pieces of a job in their order."""
-    return tuple(_placed(row) for row in _rows(db, job_id))
+    return load_pieces_of(db, [job_id])[job_id]
+
+
+def load_pieces_of(db: Session, job_ids: Iterable[int]) -> Mapping[int, tuple[PlacedPiece, ...]]:
+    """Return the pieces of these jobs in their order, by job."""
+    found: dict[int, list[PlacedPiece]] = {job_id: [] for job_id in job_ids}
+    for row in db.execute(_in_order(rows.plain(PieceRow), list(found))):
+        found[row.job_id].append(_placed(row))
+    return {job_id: tuple(pieces) for job_id, pieces in found.items()}
 
 
 def load_piece(db: Session, job_id: int, piece_id: int) -> PlacedPiece:
@@ -75,12 +84,13 @@ def move_piece(db: Session, job_id: int, piece_id: int, *, by: int) -> None:
 
 
 def _rows(db: Session, job_id: int) -> list[PieceRow]:
-    query = (
-        select(PieceRow)
-        .where(PieceRow.job_id == job_id, col(PieceRow.removed_at).is_(None))
-        .order_by(col(PieceRow.position), col(PieceRow.id))
-    )
-    return list(db.exec(query))
+    return list(db.exec(_in_order(select(PieceRow), [job_id])))
+
+
+def _in_order(query: Any, job_ids: Sequence[int]) -> Any:
+    """Return the query for the pieces of these jobs that were not removed, in their order."""
+    query = query.where(col(PieceRow.job_id).in_(job_ids), col(PieceRow.removed_at).is_(None))
+    return query.order_by(col(PieceRow.position), col(PieceRow.id))
 
 
 def _with_belongings(ordered: Sequence[PieceRow], owner: PieceRow) -> Iterator[PieceRow]:
@@ -91,7 +101,7 @@ def _with_belongings(ordered: Sequence[PieceRow], owner: PieceRow) -> Iterator[P
             yield from _with_belongings(ordered, row)
 
 
-def _placed(row: PieceRow) -> PlacedPiece:
+def _placed(row: PieceRow | Row[Any]) -> PlacedPiece:
     return PlacedPiece(
         id=row.id or 0, name=row.name, quantity=row.quantity, piece=from_json(KINDS[row.kind], row.choices),
         belongs_to=row.belongs_to, notes=row.notes, version=row.version, position=row.position,

@@ -29,10 +29,10 @@ from webapp.store import shop as shop_store
 from webapp.store import task as task_store
 from webapp.store.job import load_job, load_open_jobs
 from webapp.store.order import load_orders_of
-from webapp.store.piece import load_pieces
+from webapp.store.piece import load_pieces_of
 from webapp.store.price import load_price_book
 from webapp.store.stock import load_stock
-from webapp.store.terms import load_terms
+from webapp.store.terms import load_terms_of
 
 JOBS_IN_MEMORY = 32
 
@@ -121,15 +121,15 @@ class _Loader:
     def job_facts(self, jobs: Sequence[Job]) -> Mapping[int, JobFacts]:
         ids = [job.id for job in jobs]
         records, links = task_store.load_records(self.db, ids), task_store.load_links(self.db, ids)
+        placed, terms = load_pieces_of(self.db, ids), load_terms_of(self.db, ids)
         orders = load_orders_of(self.db, ids)
-        return {job.id: self._facts(job, orders[job.id], records[job.id], links[job.id]) for job in jobs}
-
-    def _facts(
-        self, job: Job, orders: tuple[Order, ...], records: tuple[TaskRecord, ...], links: tuple[OwnLink, ...]
-    ) -> JobFacts:
-        placed, waste = load_pieces(self.db, job.id), load_terms(self.db, job.id).waste
-        at = self.now if _depends_on_time(records) else _ANY_TIME
-        return _job_facts(self.shared, job, placed, waste, orders, records, links, at)
+        return {
+            job.id: _job_facts(
+                self.shared, job, placed[job.id], terms[job.id].waste, orders[job.id], records[job.id], links[job.id],
+                self.now if _depends_on_time(records[job.id]) else _ANY_TIME,
+            )
+            for job in jobs
+        }  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -106,13 +106,14 @@ def _values(price: Price) -> dict[str, Any]:
 
 
 @lru_cache(maxsize=4096)
-def _material(key: str) -> Material:
+def material_of(key: str) -> Material:
+    """Return the material of a key, from memory when it was asked for before."""
     return Material.from_key(key)
 
 
 def _price(row: Row[Any]) -> Price:
     return Price(
-        id=row.id, material=_material(row.material), description=row.description, supplier=row.supplier,
+        id=row.id, material=material_of(row.material), description=row.description, supplier=row.supplier,
         package=row.package, package_quantity=row.package_quantity, package_price=row.price,
         priced_on=row.priced_on, lead_time=timedelta(days=row.lead_days), whole=row.whole, taxed=row.taxed,
         version=row.version,

@@ -5,6 +5,7 @@ from dataclasses import fields, replace
 from datetime import datetime, timedelta
 from typing import Any
 
+from sqlalchemy import Row
 from sqlmodel import Session, col, select
 
 from domain.part import TaskKind
@@ -22,8 +23,8 @@ _SAID = tuple(field.name for field in fields(TaskRecord) if field.name != "key")
 def load_records(db: Session, job_ids: Iterable[int]) -> Mapping[int, tuple[TaskRecord, ...]]:
     """Return what was recorded of the tasks of these jobs, by job."""
     found: dict[int, list[TaskRecord]] = {job_id: [] for job_id in job_ids}
-    query = select(TaskRow).where(col(TaskRow.job_id).in_(found), col(TaskRow.removed_at).is_(None))
-    for row in db.exec(query.order_by(col(TaskRow.id))):
+    query = rows.plain(TaskRow).where(col(TaskRow.job_id).in_(found), col(TaskRow.removed_at).is_(None))
+    for row in db.execute(query.order_by(col(TaskRow.id))):
         found[row.job_id].append(_record(row))
     return {job_id: tuple(records) for job_id, records in found.items()}
 
@@ -133,7 +134,7 @@ def _values(record: TaskRecord) -> dict[str, Any]:
     return {name: getattr(record, name) for name in _SAID} | {"kind": record.kind.value if record.kind else None}
 
 
-def _record(row: TaskRow) -> TaskRecord:
+def _record(row: TaskRow | Row[Any]) -> TaskRecord:
     said = {name: getattr(row, name) for name in _SAID}
     return TaskRecord(row.key, **said | {"kind": TaskKind(row.kind) if row.kind else None})
 

@@ -1,6 +1,8 @@
 """The money terms of a job: its own, or else the shop's."""
 
-from sqlmodel import Session
+from collections.abc import Iterable, Mapping
+
+from sqlmodel import Session, col, select
 
 from domain.terms import Terms
 from webapp.store import rows, shop
@@ -14,8 +16,20 @@ def load_terms(db: Session, job_id: int) -> Terms:
     Either way they are set at `job:ID:terms`, so that changing them there changes this job alone. Raises Missing.
     """
     row = rows.find(db, JobRow, job_id)
-    terms = from_json(Terms, row.terms) if row.terms else shop.load_terms(db)
-    return shop.placed(terms, where=f"job:{job_id}:terms", version=row.version)
+    return _placed(job_id, row.terms, row.version, shop.load_terms(db))
+
+
+def load_terms_of(db: Session, job_ids: Iterable[int]) -> Mapping[int, Terms]:
+    """Return the terms of these jobs, by job; those that are not there or were removed are left out."""
+    query = select(JobRow.id, JobRow.terms, JobRow.version)
+    query = query.where(col(JobRow.id).in_(list(job_ids)), col(JobRow.removed_at).is_(None))
+    usual = shop.load_terms(db)
+    return {job_id or 0: _placed(job_id or 0, text, version, usual) for job_id, text, version in db.exec(query)}
+
+
+def _placed(job_id: int, text: str | None, version: int, usual: Terms) -> Terms:
+    terms = from_json(Terms, text) if text else usual
+    return shop.placed(terms, where=f"job:{job_id}:terms", version=version)
 
 
 def has_own_terms(db: Session, job_id: int) -> bool:
