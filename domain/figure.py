@@ -99,9 +99,9 @@ def typed(label: str, value: Length | Money | Fraction | int, unit: Unit | None 
     return Figure(label, exact, unit or Unit.EACH, Rule("as typed", "typed", where))
 
 
-def count(label: str, value: int, words: str, *came_from: Figure, where: str = "") -> Figure:
-    """Return a figure for a count of things, by a rule in words; one that came from nothing else was counted."""
-    return Figure(label, Fraction(value), Unit.EACH, Rule(words, "" if came_from else "counted", where), came_from)
+def count(label: str, value: int | Fraction, words: str, *came_from: Figure, source: str = "") -> Figure:
+    """Return a count of things, with the rule that gave it; one that came from nothing else was counted."""
+    return Figure(label, Fraction(value), Unit.EACH, Rule(words, source or ("" if came_from else "counted")), came_from)
 
 
 def add_up(label: str, figures: Iterable[Figure], unit: Unit, words: str = "added up") -> Figure:

@@ -5,14 +5,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from domain.data import rows
+from domain.data import Range, number, rows, span
 from domain.exact import product
 from domain.figure import Figure, Rule, Unit, add_up, count, typed
 from domain.part import Face, FinishChoice
 from domain.practice import ShopPractice, slug
 from domain.problem import Problem
-
-Range = tuple[Fraction, Fraction]
 
 _AREA = Rule("count × width × length ÷ 144")
 
@@ -72,24 +70,23 @@ def _families() -> dict[str, Finish]:
 
 
 def _read(row: Mapping[str, str]) -> Finish:
-    def number(name: str) -> Fraction | None:
-        return Fraction(row[name]) if row[name] else None
+    def low_to_high(name: str) -> Range | None:
+        return span(row, f"{name}_low", f"{name}_high")
 
-    def span(name: str) -> Range | None:
-        low, high = number(f"{name}_low"), number(f"{name}_high")
-        return None if low is None or high is None else (low, high)
-
-    rh = number("app_max_rh_pct")
+    rh = number(row, "app_max_rh_pct")
     return Finish(
         family=row["family"],
         chemistry=row["chemistry_group"],
-        coverage_first=span("coverage_first_coat_ft2_per_gal") or (Fraction(0), Fraction(0)),
-        coverage_next=span("coverage_next_coats_ft2_per_gal"),
+        coverage_first=(
+            Fraction(row["coverage_first_coat_ft2_per_gal_low"]),
+            Fraction(row["coverage_first_coat_ft2_per_gal_high"]),
+        ),
+        coverage_next=low_to_high("coverage_next_coats_ft2_per_gal"),
         coats=(int(row["coats_low"]), int(row["coats_typical"]), int(row["coats_high"])),
         min_recoat=Fraction(row["min_recoat_h"]),
-        max_recoat=number("max_recoat_without_scuff_h"),
+        max_recoat=number(row, "max_recoat_without_scuff_h"),
         dry_to_handle=Fraction(row["dry_to_handle_h"]),
-        full_cure=span("full_cure_days"),
+        full_cure=low_to_high("full_cure_days"),
         temperature=(Fraction(row["app_temp_min_C"]), Fraction(row["app_temp_max_C"])),
         humidity=None if rh is None else rh / 100,
         resistance=row["resistance_notes"],

@@ -7,14 +7,12 @@ from fractions import Fraction
 from functools import cache
 from math import ceil, floor
 
-from domain.data import rows
+from domain.data import Range, number, rows, span
 from domain.figure import Figure, Rule, Unit, add_up, count, typed
 from domain.part import Joint
 from domain.practice import ShopPractice, slug
 from domain.problem import Problem
 from domain.wood import find_species, specific_gravity
-
-Range = tuple[Fraction, Fraction]
 
 LIGHTEST, DENSEST = Fraction("0.32"), Fraction("1.00")
 """Specific gravities the clamping pressures are drawn between: western redcedar and ipe, the lightest and the
@@ -93,12 +91,6 @@ def _adhesives() -> dict[str, Adhesive]:
 
 
 def _read(row: Mapping[str, str]) -> Adhesive:
-    def number(name: str) -> Fraction | None:
-        return Fraction(row[name]) if row[name] else None
-
-    def span(low: str, high: str) -> Range | None:
-        return (Fraction(row[low]), Fraction(row[high])) if row[low] and row[high] else None
-
     def known(name: str) -> Range:
         return Fraction(row[f"{name}_low"]), Fraction(row[f"{name}_high"])
 
@@ -111,10 +103,10 @@ def _read(row: Mapping[str, str]) -> Adhesive:
         before_machining=Fraction(row["before_machining_h"]),
         full_cure=Fraction(row["full_cure_h"]),
         least_temperature=Fraction(row["min_use_temp_C"]),
-        spread=span("spread_lb_per_1000ft2_low", "spread_lb_per_1000ft2_high"),
-        pressure=span("joint_pressure_psi_low_density_wood", "joint_pressure_psi_high_density_wood"),
-        widest_gap=number("max_gap_in"),
-        pot_life=number("pot_life_min"),
+        spread=span(row, "spread_lb_per_1000ft2_low", "spread_lb_per_1000ft2_high"),
+        pressure=span(row, "joint_pressure_psi_low_density_wood", "joint_pressure_psi_high_density_wood"),
+        widest_gap=number(row, "max_gap_in"),
+        pot_life=number(row, "pot_life_min"),
         storage=row["shelf_and_storage_notes"],
         water_class=row["water_class_en"],
         hazards=row["hazard_notes"],

@@ -1,11 +1,12 @@
 """Species, equilibrium moisture content, movement across the grain, and weight."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
 from functools import cache
 
-from domain.data import rows
+from domain.data import number, rows
 from domain.exact import product
 from domain.figure import Figure, Rule, Unit, typed
 
@@ -67,39 +68,26 @@ class Species:
 @cache
 def _species() -> dict[str, Species]:
     """Return every species by name, lower case."""
-    found = {}
-    for row in rows("species.csv"):
-        number = {name: Fraction(text) if text else None for name, text in row.items() if name in _NUMBERS}
-        radial, tangential = number["shrink_radial_pct"], number["shrink_tangential_pct"]
-        found[row["common_name"].casefold()] = Species(
-            row["common_name"],
-            row["botanical_name"],
-            row["kind"] == "softwood",
-            number["specific_gravity_12pct"],
-            number["side_hardness_lbf_12pct"],
-            None if radial is None else radial / 100,
-            None if tangential is None else tangential / 100,
-            number["dimensional_change_coefficient_radial_CR"],
-            number["dimensional_change_coefficient_tangential_CT"],
-            number["shrinkage_starts_at_mc_pct"] or Fraction(30),
-            row["light_response"],
-            row["notes"],
-            f"{row['source']}: {row['source_locator']}; {row['confidence']}",
-        )
-    return found
+    return {row["common_name"].casefold(): _read(row) for row in rows("species.csv")}
 
 
-_NUMBERS = frozenset(
-    {
-        "specific_gravity_12pct",
-        "side_hardness_lbf_12pct",
-        "shrink_radial_pct",
-        "shrink_tangential_pct",
-        "dimensional_change_coefficient_radial_CR",
-        "dimensional_change_coefficient_tangential_CT",
-        "shrinkage_starts_at_mc_pct",
-    }
-)
+def _read(row: Mapping[str, str]) -> Species:
+    radial, tangential = number(row, "shrink_radial_pct"), number(row, "shrink_tangential_pct")
+    return Species(
+        name=row["common_name"],
+        botanical=row["botanical_name"],
+        is_softwood=row["kind"] == "softwood",
+        specific_gravity=number(row, "specific_gravity_12pct"),
+        hardness=number(row, "side_hardness_lbf_12pct"),
+        radial_shrinkage=None if radial is None else radial / 100,
+        tangential_shrinkage=None if tangential is None else tangential / 100,
+        radial_coefficient=number(row, "dimensional_change_coefficient_radial_CR"),
+        tangential_coefficient=number(row, "dimensional_change_coefficient_tangential_CT"),
+        shrinks_below=number(row, "shrinkage_starts_at_mc_pct") or Fraction(30),
+        in_light=row["light_response"],
+        notes=row["notes"],
+        source=f"{row['source']}: {row['source_locator']}; {row['confidence']}",
+    )
 
 
 def species_names() -> tuple[str, ...]:

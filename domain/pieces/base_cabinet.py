@@ -36,7 +36,7 @@ from domain.pieces.panel import fastener
 from domain.pieces.piece import Link
 from domain.pieces.slab import strip_step
 from domain.pieces.steps import after, assembly_steps, install_step, sand_step, work
-from domain.practice import ShopPractice
+from domain.practice import COMMON, ShopPractice
 from domain.problem import Problem
 
 INSIDE = "Inside"
@@ -187,9 +187,8 @@ class BaseCabinet(Glued, Finished):
         round_back = _round(making.typed("width"), case.back_height)
         along = how_far_apart("Screws in the back", round_back, making.habit("wood_screw_spacing"), least=4)
         yield screws("#6 x 1", along, "hold the back")
-        yield screws(
-            "#8 x 2 1/2", each("Screws to walls and neighbours", 4, "2 to the wall, 2 to a neighbour"), "install"
-        )
+        fixed = each("Screws to walls and neighbours", 4, "2 to the wall, 2 to a neighbour", source=COMMON)
+        yield screws("#8 x 2 1/2", fixed, "install")
         if self.stands_on_feet:
             yield hardware("leveling foot", "", making.habit("feet_per_cabinet"), "under the box")
         if self.adjustable_shelves:
@@ -236,7 +235,12 @@ class BaseCabinet(Glued, Finished):
             yield Step("assemble", "Assemble the carcass", TaskKind.ASSEMBLE, work=done, after=after(ready), bench=1)
             return
         yield Step("bore", "Bore and slot", TaskKind.CUT, work=(*shelves, *joined), after=after(ready))
-        held = each("Clamps", 2 * (1 + self.stretchers + self.fixed_shelves), "2 across each part between the sides")
+        held = each(
+            "Clamps",
+            2 * (1 + self.stretchers + self.fixed_shelves),
+            "2 across each part between the sides",
+            source=COMMON,
+        )
         feet = running_feet("Joints", *((one.count, one.sizes[0]) for one in joints))
         yield from assembly_steps(
             "Glue up the carcass", work("assemble-carcass", one), feet, self.glue, making.practice,

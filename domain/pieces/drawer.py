@@ -194,9 +194,9 @@ class Drawer(SolidOrSheet, Finished):
     def _items(self, box: Box) -> Iterator[Item]:
         pair = each("Slide pairs", 1, "one pair to a drawer", box.length)
         yield hardware(f"drawer slide pair, {self.slide.value}", box.length.length.exact(), pair, "carries the drawer")
-        yield screws("#8 x 1 1/4", each("Front screws", 4, "from inside the box"), "hold the front")
+        yield screws("#8 x 1 1/4", _front_screws(), "hold the front")
         if self.corners is Corners.BUTT:
-            yield screws("#6 x 1 1/4", each("Corner screws", 8, "2 to a corner"), "box corners")
+            yield screws("#6 x 1 1/4", each("Corner screws", 8, "2 to a corner", source=COMMON), "box corners")
         if self.pulls:
             yield hardware(self.pull.strip(), "", each("Pulls", self.pulls, "as typed"), "opens the drawer")
 
@@ -223,7 +223,7 @@ class Drawer(SolidOrSheet, Finished):
         yield from sanded
         yield Step("fit", "Mount slides and fit the box", TaskKind.ASSEMBLE, work=work("fit-drawer", one()),
                    after=after("unclamp-box"))  # fmt: skip
-        put_on = (*work("screw", each("Front screws", 4, "from inside the box")),
+        put_on = (*work("screw", _front_screws()),
                   *work("pull", each("Pulls", self.pulls, "as typed")))  # fmt: skip
         yield Step("install", "Put the drawer in, front and pull on", TaskKind.INSTALL, Stage.INSTALL, put_on)
 
@@ -250,6 +250,10 @@ def slide_length(making: Making) -> Figure:
     longest = max((length for length in SLIDES if length <= room), default=SLIDES[0])
     words = "longest common slide within opening depth − what stays free behind"
     return inches("Slide and box length", Fraction(longest), words, depth, behind, source=COMMON)
+
+
+def _front_screws() -> Figure:
+    return each("Front screws", 4, "from inside the box", source=COMMON)
 
 
 def _bottom(label: str, outside: Figure, thick: Figure, making: Making) -> Figure:

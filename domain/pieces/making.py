@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Any
 
-from domain.figure import Figure, Rule, Unit, add_up
+from domain.figure import Figure, Rule, Unit, add_up, count
 from domain.length import Length
 from domain.lumber import quarter_for
 from domain.material import Material, MaterialKind
@@ -19,6 +19,9 @@ from domain.wood import weight
 
 Sizes = tuple[Figure, Figure, Figure]
 """Finished thickness, width and length [in]."""
+
+each = count
+"""A count of things, by the name that reads well in a piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,14 +40,9 @@ class Making:
         return self.practice.figure(key)
 
 
-def inches(label: str, value: Fraction, words: str, *came_from: Figure, source: str = "", where: str = "") -> Figure:
+def inches(label: str, value: Fraction, words: str, *came_from: Figure, source: str = "") -> Figure:
     """Return a size worked out from others [in]."""
-    return Figure(label, value, Unit.INCH, Rule(words, source, where), came_from)
-
-
-def each(label: str, value: int | Fraction, words: str, *came_from: Figure, source: str = "") -> Figure:
-    """Return a count of things, with the rule that gave it; one that came from nothing else was counted."""
-    return Figure(label, Fraction(value), Unit.EACH, Rule(words, source or ("" if came_from else "counted")), came_from)
+    return Figure(label, value, Unit.INCH, Rule(words, source), came_from)
 
 
 def times(made: Figure, how_many: Figure) -> Figure:
@@ -154,11 +152,15 @@ def hardware(name: str, size: str, quantity: Figure, why: str) -> Item:
 
 
 def screws(size: str, quantity: Figure, why: str) -> Item:
+    """Return wood screws of a size such as `#8 x 1 1/4`. Source of the sizes asked for: common practice, no source."""
     return Item(Material(MaterialKind.FASTENER, "wood screw", size), quantity, why)
 
 
 def edge_strip(sheet_name: str, nominal: str, length: Figure) -> Item:
-    """Return edge strip for a sheet's visible edges, an eighth wider than the sheet. length [ft]."""
+    """Return edge strip for a sheet's visible edges, an eighth wider than the sheet. length [ft].
+
+    Source: common practice, no source.
+    """
     wood = sheet_name.strip()
     wood = wood.removesuffix("plywood").strip() if wood.casefold().endswith("plywood") else wood
     width = Length.of(Fraction(nominal) + Fraction(1, 8)).exact()

@@ -69,9 +69,14 @@ class PartList(Finished):
     )  # fmt: skip
     unit: ListUnit = pick("Numbers without a unit are", ListUnit.INCHES, group="Parts")
 
+    @property
+    def bare(self) -> Unit:
+        """The unit of numbers typed without one."""
+        return "mm" if self.unit is ListUnit.MILLIMETRES else "in"
+
     def own_problems(self, practice: ShopPractice) -> Iterator[Problem]:
         yield from self.finish_refusals()
-        listed, problems = read_list(self.lines, "mm" if self.unit is ListUnit.MILLIMETRES else "in")
+        listed, problems = read_list(self.lines, self.bare)
         shown = [*problems, *_stock_problems(listed, practice)]
         yield from (Problem("lines", words) for words in shown[:MOST_PROBLEMS])
         if len(shown) > MOST_PROBLEMS:
@@ -79,7 +84,7 @@ class PartList(Finished):
 
     def build(self, practice: ShopPractice, where: str) -> Built:
         making = Making(self, practice, where)
-        listed, _ = read_list(self.lines, "mm" if self.unit is ListUnit.MILLIMETRES else "in")
+        listed, _ = read_list(self.lines, self.bare)
         parts = marked(_part(one, making) for one in listed)
         surfaces = tuple(face for one in parts for face in self._faces(one))
         heavy = weight_of(parts, practice)

@@ -13,7 +13,7 @@ from domain.pieces.making import Making, each, faces, hardware, marked, weight_o
 from domain.pieces.piece import Link
 from domain.pieces.slab import SolidOrSheet, slab
 from domain.pieces.steps import after, install_step, sand_step
-from domain.practice import ShopPractice
+from domain.practice import COMMON, ShopPractice
 from domain.problem import Problem
 
 
@@ -55,7 +55,8 @@ class Shelf(SolidOrSheet, Finished):
             ("Long edges", long_edges, made.thickness, length),
             ("Ends", ends, made.thickness, depth),
         )
-        pins = hardware("shelf pin", "", each("Shelf pins", 4, "one near each corner"), "adjustable shelf")
+        corners = each("Shelf pins", 4, "one near each corner", source=COMMON)
+        pins = hardware("shelf pin", "", corners, "adjustable shelf")
         heavy = weight_of(made.parts, practice)
         installed = install_step("install-shelf", "Put in the shelf", heavy, practice)
         return Built(
