@@ -69,7 +69,7 @@ class Link:
 class Task:
     """One thing to do or to wait for. key: `{job id}/{piece or job part}.{step}`, stable for ever.
 
-    takes: how long, with its working; duration: the same in whole minutes, on the task's clock;
+    takes: how long, with its working; duration: the same in whole minutes, on the task's clock; clock: of its kind;
     crew: people at once; clamps, bench: held from its start until task `until` has finished, empty for itself;
     not_before: held back by the maker; expected_at: when a supplier says it comes;
     splittable: may be broken off at closing time; own: the maker added it; position: its place in the list;
@@ -98,13 +98,11 @@ class Task:
     operations: tuple[str, ...] = ()
     trails: bool = False
     duration: timedelta = field(init=False)
+    clock: Clock = field(init=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "duration", duration_of(self.takes))
-
-    @property
-    def clock(self) -> Clock:
-        return clock_of(self.kind)
+        object.__setattr__(self, "clock", clock_of(self.kind))
 
     @property
     def is_undated_delivery(self) -> bool:
