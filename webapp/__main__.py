@@ -2,6 +2,7 @@
 
 import argparse
 import errno
+import gc
 import logging
 import signal
 import socket
@@ -106,6 +107,8 @@ def _serve_once(settings: Settings, listener: socket.socket, *, opens_browser: b
     print(f"Benchday is at {address}  (data: {settings.file.resolve()}; Ctrl+C stops it)", flush=True)
     if opens_browser:
         webbrowser.open(address)
+    gc.collect()
+    gc.freeze()  # what starting made stays for good: the collector need not walk through it again and again
     server.run(sockets=[listener.dup()])
     return None if is_restored else 0 if server.started else 1
 
