@@ -50,6 +50,11 @@ def job_tasks(
     return JobTasks(tasks, (*making.unsaid(), *problems), dropped)
 
 
+def depends_on_time(records: Iterable[TaskRecord]) -> bool:
+    """Whether a job's tasks may change as time passes: once a coat is on, the window of the next one can close."""
+    return any(record.finished_at is not None and ".coat-" in record.key for record in records)
+
+
 def delivery_key(job_id: int, delivery: str) -> str:
     """Return the key of the task that waits for a delivery, from the delivery's own key."""
     return key_of(job_id, f"{delivery}.delivery")

@@ -1,6 +1,6 @@
 """Everything the plan is made from: tasks of the open jobs, shop hours, hands, clamps, benches and promises."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property, lru_cache
@@ -8,19 +8,19 @@ from zoneinfo import ZoneInfo
 
 from sqlmodel import Session
 
-from domain import plan as rules
 from domain.delivery import deliveries
 from domain.job import Job
-from domain.job_tasks import JobTasks, job_tasks
+from domain.job_tasks import JobTasks, depends_on_time, job_tasks
 from domain.operation import OperationTime
 from domain.order import Order
 from domain.pieces.piece import PlacedPiece
 from domain.plan import Plan, Resources
+from domain.plan.several import plan_several
 from domain.practice import ShopPractice
 from domain.price import Price, PriceBook
 from domain.problem import Problem
 from domain.shop import Shop
-from domain.shop_calendar import NO_HOURS, ShopCalendar
+from domain.shop_calendar import ShopCalendar
 from domain.shortage import to_order
 from domain.stock import StockItem
 from domain.take_off import TakeOff, WasteChoice, take_off
@@ -67,31 +67,8 @@ class PlanFacts:
 
     def plan(self) -> tuple[Plan | None, tuple[Problem, ...]]:
         """Return the plan of all these jobs, and what kept it from being made of some of them, or at all."""
-        if self.calendar is None:
-            return None, (Problem("shop:hours", NO_HOURS),)
-        try:
-            return self._plan(self.calendar, self.jobs.values()), ()
-        except ValueError:
-            fit, problems = self._fit(self.calendar)
-            return self._plan(self.calendar, fit), problems
-
-    def _fit(self, calendar: ShopCalendar) -> tuple[list[JobFacts], tuple[Problem, ...]]:
-        """Return the jobs that can be planned, and why the others cannot."""
-        fit: list[JobFacts] = []
-        problems: list[Problem] = []
-        for facts in self.jobs.values():
-            try:
-                self._plan(calendar, [facts])
-                fit.append(facts)
-            except ValueError as error:
-                problems.append(Problem(f"job:{facts.job.id}:plan", f"{facts.job.name} cannot be planned. {error}"))
-        return fit, tuple(problems)
-
-    def _plan(self, calendar: ShopCalendar, jobs: Iterable[JobFacts]) -> Plan:
-        planned = list(jobs)
-        promised = {facts.job.id: facts.job.promised_on for facts in planned if facts.job.promised_on}
-        tasks = [task for facts in planned for task in facts.tasks]
-        return rules.plan(tasks, calendar, self.now, self.resources, promised)
+        jobs = [(facts.job, facts.tasks) for facts in self.jobs.values()]
+        return plan_several(jobs, self.calendar, self.now, self.resources)
 
 
 def load_plan_facts(db: Session, now: datetime, *, job_id: int | None = None) -> PlanFacts:
@@ -126,7 +103,7 @@ class _Loader:
         return {
             job.id: _job_facts(
                 self.shared, job, placed[job.id], terms[job.id].waste, orders[job.id], records[job.id], links[job.id],
-                self.now if _depends_on_time(records[job.id]) else _ANY_TIME,
+                self.now if depends_on_time(records[job.id]) else _ANY_TIME,
             )
             for job in jobs
         }  # fmt: skip
@@ -155,11 +132,6 @@ class _Shared:
 
 
 _ANY_TIME = datetime(2000, 1, 1, tzinfo=UTC)
-
-
-def _depends_on_time(records: Iterable[TaskRecord]) -> bool:
-    """Whether tasks may change as time passes: once a coat is on, the window of the next one can close."""
-    return any(record.finished_at is not None and ".coat-" in record.key for record in records)
 
 
 @lru_cache(maxsize=4)
