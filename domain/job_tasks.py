@@ -15,7 +15,7 @@ from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.take_off import TakeOff
 from domain.task import WHOLE_KINDS, Delivery, Link, OwnLink, Task, TaskRecord, key_of
-from domain.task_record import with_records
+from domain.task_record import APART, with_records
 from domain.words import first_lower
 
 
@@ -77,7 +77,7 @@ class _Making:
         own = tuple(self._own_steps())
         steps = (*self._delivery_steps(), *self._piece_steps(), *(_Part(step.key, step, step.name) for step in own))
         waits = self._waits(steps, job_waits(self.take_off, self.deliveries, own, self.practice))
-        return tuple(self._task(part, waits[part.key], 100 * place) for place, part in enumerate(steps, start=1))
+        return tuple(self._task(part, waits[part.key], APART * place) for place, part in enumerate(steps, start=1))
 
     def unsaid(self) -> Iterator[Problem]:
         """Yield the operations nobody has given a time."""

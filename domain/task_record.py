@@ -1,6 +1,6 @@
 """What the maker recorded and changed, laid over the tasks that follow from the job's facts."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -10,6 +10,9 @@ from domain.part import TaskKind
 from domain.problem import Problem
 from domain.task import WHOLE_KINDS, Clock, Link, OwnLink, Task, TaskRecord, key_of
 from domain.task_times import check_link
+
+APART = 100
+"""How far apart tasks stand in a list, so that one can be put between two others."""
 
 Laid = tuple[tuple[Task, ...], tuple[Problem, ...], tuple[Task, ...]]
 """Tasks in order, what was left out, and the dropped tasks."""
@@ -22,13 +25,23 @@ def with_records(job: Job, tasks: Sequence[Task], records: Sequence[TaskRecord],
     make tasks wait for each other, or that names a task no longer there, is left out and named.
     """
     by_key = {key_of(job.id, record.key): record for record in records}
-    first = max((task.position for task in tasks), default=0) + 100
-    own = [own_task(job, record, position=first + 100 * place) for place, record in enumerate(_own(records))]
+    first = max((task.position for task in tasks), default=0) + APART
+    own = [own_task(job, record, position=first + APART * place) for place, record in enumerate(_own(records))]
     changed = [_changed(job, task, by_key.get(task.key)) for task in (*tasks, *own)]
     dropped = tuple(task for task in changed if _is_dropped(by_key.get(task.key)))
     kept = _without(changed, dropped)
     kept, problems = _linked(job, kept, links)
     return tuple(sorted(kept, key=lambda task: task.position)), (*_untimed(records), *problems), dropped
+
+
+def swapped(tasks: Sequence[Task], one: Task, other: Task) -> Mapping[str, int]:
+    """Return the positions that change when two tasks of a list change places, by key within the job."""
+    if one is other:
+        return {}
+    if one.position != other.position:
+        return {one.part: other.position, other.part: one.position}
+    order = [other if task is one else one if task is other else task for task in tasks]
+    return {each.part: APART * place for place, each in enumerate(order, start=1) if each.position != APART * place}
 
 
 def own_task(job: Job, record: TaskRecord, *, position: int) -> Task:

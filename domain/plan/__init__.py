@@ -67,7 +67,8 @@ def latest_order_day(plan: Plan, key: str) -> date | None:
     """Return the last working day on which a delivery can be ordered, at any hour of it, and nothing waits.
 
     key: of the delivery's task. None when it is ordered already. A day gone by means: the promise is lost
-    unless it comes faster. Raises KeyError for a key not in the plan.
+    unless it comes faster; where nothing is promised, it is today at the earliest. Raises KeyError for a key not in
+    the plan.
     """
     each = plan.tasks[key]
     if each.has_begun:
@@ -75,7 +76,8 @@ def latest_order_day(plan: Plan, key: str) -> date | None:
     on = plan.calendar.local(each.latest_start).date()
     while not (stretches := plan.calendar.open_stretches(on)) or stretches[-1][1] > each.latest_start:
         on -= timedelta(days=1)
-    return on
+    is_promised = plan.jobs[each.task.job_id].promised_on is not None
+    return on if is_promised else max(on, plan.calendar.local(plan.now).date())
 
 
 def _jobs(

@@ -194,7 +194,7 @@ def _latest_days(
     for supplier in (each.supplier for each in short.suppliers):
         key = delivery_key(job.id, supplier_key(supplier))
         if key in plan.tasks and (latest := latest_order_day(plan, key)):
-            found[supplier] = latest if job.promised_on else max(latest, shop.day_of(now))
+            found[supplier] = latest
     return found, ()
 
 

@@ -1,11 +1,11 @@
 """Where a task stands in the plan: dropped, brought back, removed, held back, moved up or down."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 
 from fastapi import APIRouter, Request, Response
 
-from domain.task import Task
+from domain.task_record import swapped
 from domain.when import when
 from webapp import desk
 from webapp.desk import Posted, reading, see_other, writing
@@ -89,16 +89,6 @@ def move_task(request: Request, job_id: int, posted: Posted) -> Response:
     there = beside.index(row.task) + by
     neighbour = beside[there] if 0 <= there < len(beside) else row.task
     with writing(request, f"“{row.task.name}” moved {'up' if by < 0 else 'down'} in the plan", job_id=job_id) as db:
-        store.save_positions(db, job_id, _swapped([each.task for each in shown.rows], row.task, neighbour))
+        store.save_positions(db, job_id, swapped([each.task for each in shown.rows], row.task, neighbour))
         leads_to(db, in_list(job_id, key))
     return see_other(request, in_list(job_id, key))
-
-
-def _swapped(tasks: Sequence[Task], one: Task, other: Task) -> Mapping[str, int]:
-    """Return the places that change when two tasks change places, by key within the job."""
-    if one is other:
-        return {}
-    if one.position != other.position:
-        return {one.part: other.position, other.part: one.position}
-    order = [other if task is one else one if task is other else task for task in tasks]
-    return {each.part: 100 * place for place, each in enumerate(order, start=1) if each.position != 100 * place}
