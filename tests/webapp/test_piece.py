@@ -194,7 +194,7 @@ def test_removing_takes_along_what_belongs_to_it_and_undo_brings_all_back(pantry
         ("top", "name", "", "is empty"),
         ("base_cabinet", "height", "6", "leaves no room"),
         ("base_cabinet", "sheet", "a|b", "cannot be kept"),
-        ("part_list", "lines", "Cleat, 4, 3/4", "has 3 cells"),
+        ("part_list", "lines", "Cleat, 4, 3/4", "holds 3 things"),
         ("part_list", "lines", "\n".join([PARTS] * 5000), "too many"),
         ("part_list", "lines", "x" * 200_001, "200,001 characters"),
     ],
