@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from domain.exact import summed
 from domain.figure import Figure, Rule, Unit, add_up, together, typed
 from domain.job_steps import job_steps, named_finishes
 from domain.money import Money, total
@@ -182,17 +183,17 @@ def _piece_costs(
     materials: Sequence[MaterialLine], labour: Iterable[LabourLine], take_off: TakeOff
 ) -> Mapping[int, Fraction]:
     """Return each piece's own materials and labour [$], exact."""
-    costs = {built.placed.id: Fraction(0) for built in take_off.pieces}
+    costs: dict[int, list[Fraction]] = {built.placed.id: [] for built in take_off.pieces}
     lines = [material.line for material in materials]
     for material, shares in zip(materials, by_piece(lines, take_off), strict=True):
         for piece_id, share in shares.items():
-            costs[piece_id] += material.extension.value * share
+            costs[piece_id].append(material.extension.value * share)
     coated = finish_shares(take_off)
     for line in labour:
         own = coated.get(line.finish, {}) if line.piece_id is None else {line.piece_id: Fraction(1)}
         for piece_id, share in own.items():
-            costs[piece_id] += line.extension.value * share
-    return costs
+            costs[piece_id].append(line.extension.value * share)
+    return {piece_id: summed(parts) for piece_id, parts in costs.items()}
 
 
 def _unpriced(take_off: TakeOff, prices: PriceBook) -> Iterator[Problem]:

@@ -6,13 +6,10 @@ from fractions import Fraction
 from functools import cache
 
 from domain.data import Range, number, rows, span
-from domain.exact import product
-from domain.figure import Figure, Rule, Unit, add_up, count, typed
+from domain.figure import Figure, Rule, Unit, add_up, count
 from domain.part import Face, FinishChoice
 from domain.practice import ShopPractice, slug
 from domain.problem import Problem
-
-_AREA = Rule("count × width × length ÷ 144")
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,16 +116,9 @@ def _key(family: str, name: str) -> str:
     return f"{slug(_families()[family].family)}_{name}"
 
 
-def face_area(face: Face) -> Figure:
-    """Return the area of alike surfaces together [ft²]."""
-    value = product(face.count, face.width.inches, face.length.inches, over=144)
-    sizes = face.sizes or (typed("Width", face.width), typed("Length", face.length))
-    return Figure(face.name, value, Unit.SQUARE_FOOT, _AREA, sizes)
-
-
 def area(faces: Iterable[Face]) -> Figure:
     """Return the area of faces [ft²]."""
-    return add_up("Area to finish", (face_area(face) for face in faces), Unit.SQUARE_FOOT)
+    return add_up("Area to finish", (face.area for face in faces), Unit.SQUARE_FOOT)
 
 
 def gallons(area: Figure, coats: int, family: str, practice: ShopPractice) -> Figure:

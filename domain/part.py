@@ -1,13 +1,16 @@
 """What a piece is made of: parts, joints, faces, hardware and the steps that make it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import timedelta
 from enum import Enum
 
-from domain.figure import Figure
+from domain.exact import product
+from domain.figure import Figure, Rule, Unit, typed
 from domain.length import ZERO, Length
 from domain.material import Material
 from domain.problem import Problem
+
+_AREA = Rule("count × width × length ÷ 144")
 
 
 class Grain(Enum):
@@ -72,7 +75,10 @@ class FinishChoice:
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """Alike surfaces that get a finish. sizes: width and length as figures with their working, if known."""
+    """Alike surfaces that get a finish. area: of them all [ft²].
+
+    sizes: width and length as figures with their working, if known.
+    """
 
     name: str
     count: int
@@ -80,6 +86,12 @@ class Face:
     length: Length
     finish: FinishChoice
     sizes: tuple[Figure, ...] = ()
+    area: Figure = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        value = product(self.count, self.width.inches, self.length.inches, over=144)
+        sizes = self.sizes or (typed("Width", self.width), typed("Length", self.length))
+        object.__setattr__(self, "area", Figure(self.name, value, Unit.SQUARE_FOOT, _AREA, sizes))
 
 
 @dataclass(frozen=True, slots=True)

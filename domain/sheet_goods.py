@@ -85,8 +85,9 @@ def sheets_needed(parts: Sequence[Part], practice: ShopPractice) -> SheetNeed:
     length = sheet.length.length - 2 * trim.length
     if width.inches <= 0 or length.inches <= 0:
         raise ValueError(f"a trim of {trim.length.tape()} leaves nothing of the sheet")
-    fitting = [part for part in parts if fits(part, width, length)]
-    problems = tuple(_too_large(part, width, length) for part in parts if not fits(part, width, length))
+    fitted = [fits(part, width, length) for part in parts]
+    fitting = [part for part, fit in zip(parts, fitted, strict=True) if fit]
+    problems = tuple(_too_large(part, width, length) for part, fit in zip(parts, fitted, strict=True) if not fit)
     return SheetNeed(_sheets(fitting, width, length, (sheet.width, sheet.length, trim), practice), problems)
 
 

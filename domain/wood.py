@@ -90,6 +90,7 @@ def _read(row: Mapping[str, str]) -> Species:
     )
 
 
+@cache
 def species_names() -> tuple[str, ...]:
     """Return the common names, in the order of the table."""
     return tuple(species.name for species in _species().values())

@@ -63,8 +63,8 @@ def marked(parts: Iterable[Part]) -> tuple[Part, ...]:
 
 
 def part(name: str, count: int, sizes: Sizes, material: Material, *, grain: Grain = Grain.LENGTH,
-         extra: Figure | None = None, counted: Figure | None = None) -> Part:  # fmt: skip
-    """Return alike parts, unmarked.
+         extra: Figure | None = None, counted: Figure | None = None, mark: str = "") -> Part:  # fmt: skip
+    """Return alike parts, unmarked unless said.
 
     sizes: finished; extra: length kept until the last cut [in]; counted: how the count came about.
     """
@@ -73,7 +73,7 @@ def part(name: str, count: int, sizes: Sizes, material: Material, *, grain: Grai
         grain = Grain.FREE
     kept = (*sizes, extra) if extra else sizes
     more = extra.length if extra else Length(Fraction(0))
-    return Part("", name, count, thickness, width, length, material, grain, more, kept, counted)
+    return Part(mark, name, count, thickness, width, length, material, grain, more, kept, counted)
 
 
 def joint(name: str, count: int, length: Figure, width: Figure, glue: str, fastener: Material | None = None,

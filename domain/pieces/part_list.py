@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import ClassVar
 
 from domain.figure import Figure, typed
@@ -15,7 +15,7 @@ from domain.material import MaterialKind
 from domain.part import Built, Face, Part, Stage, Step, TaskKind
 from domain.pieces.ask import pick, text
 from domain.pieces.choices import Finished, SheetThickness
-from domain.pieces.making import Making, each, faces, lumber, marked, part, sheet, weight_of
+from domain.pieces.making import Making, each, faces, lumber, mark, part, sheet, weight_of
 from domain.pieces.piece import Link
 from domain.pieces.steps import after, sand_step, work
 from domain.practice import ShopPractice
@@ -85,7 +85,7 @@ class PartList(Finished):
     def build(self, practice: ShopPractice, where: str) -> Built:
         making = Making(self, practice, where)
         listed, _ = read_list(self.lines, self.bare)
-        parts = marked(_part(one, making) for one in listed)
+        parts = tuple(_part(one, mark(place), making) for place, one in enumerate(listed))
         surfaces = tuple(face for one in parts for face in self._faces(one))
         heavy = weight_of(parts, practice)
         return Built(
@@ -165,6 +165,7 @@ def _listed(number: int, row: Sequence[str], bare: Unit) -> Listed:
     return Listed(number, name, int(count), thickness, width, length, *_understood(material))
 
 
+@lru_cache(maxsize=4096)
 def _size(label: str, text: str, most: Length, bare: Unit) -> Length:
     try:
         value = Length.parse(text, bare=bare)
@@ -193,7 +194,7 @@ def _understood(name: str) -> tuple[str, bool, str, str]:
     return species, False, quarter[1] if quarter else "", grade or "FAS"
 
 
-@lru_cache(maxsize=1)
+@cache
 def _woods() -> dict[str, str]:
     """Return species by every name a person may type for them: as listed, and the names before and in brackets."""
     found: dict[str, str | None] = {}
@@ -243,7 +244,7 @@ def _stock_problems(listed: Sequence[Listed], practice: ShopPractice) -> Iterato
             yield f"Line {one.line}: {found.words}"
 
 
-def _part(one: Listed, making: Making) -> Part:
+def _part(one: Listed, mark: str, making: Making) -> Part:
     where, label = f"{making.where}:lines", f"line {one.line}"
     width, length = typed(f"Width, {label}", one.width, where=where), typed(f"Length, {label}", one.length, where=where)
     thickness: Figure = typed(f"Thickness, {label}", one.thickness, where=where)
@@ -252,7 +253,7 @@ def _part(one: Listed, making: Making) -> Part:
     else:
         material = lumber(one.material, one.grade, one.thickness, making.practice, quarter=one.quarter)
     counted = typed(f"Count, {label}", one.count, where=where)
-    return part(one.name, one.count, (thickness, width, length), material, counted=counted)
+    return part(one.name, one.count, (thickness, width, length), material, counted=counted, mark=mark)
 
 
 def _steps(parts: Sequence[Part], surfaces: Sequence[Face]) -> Iterator[Step]:

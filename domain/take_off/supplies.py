@@ -7,7 +7,7 @@ from math import ceil
 
 from domain.exact import summed
 from domain.figure import Figure, Rule, Unit, add_up, together
-from domain.finish import discs_needed, face_area, gallons, scuff_sheets_needed
+from domain.finish import discs_needed, gallons, scuff_sheets_needed
 from domain.glue_up import glue_needed, glued_area
 from domain.material import Material, MaterialKind
 from domain.part import FinishChoice, Item
@@ -84,7 +84,7 @@ def finish_areas(pieces: Iterable[BuiltPiece]) -> Iterator[FinishArea]:
             found.setdefault(choice, []).append(one)
     for choice, users in found.items():
         faces = {one.placed.id: [face for face in one.faces if face.finish == choice] for one in users}
-        areas = {piece_id: [face_area(face) for face in own] for piece_id, own in faces.items()}
+        areas = {piece_id: [face.area for face in own] for piece_id, own in faces.items()}
         yield FinishArea(
             choice=choice,
             area=add_up("Area to finish", chain(*areas.values()), Unit.SQUARE_FOOT),
