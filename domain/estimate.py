@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
-from domain.exact import summed
+from domain.exact import product, summed
 from domain.figure import Figure, Rule, Unit, add_up, together, typed
 from domain.job_steps import job_steps, named_finishes
 from domain.money import Money, total
@@ -160,7 +160,7 @@ def _pay(name: str, minutes: Figure, terms: Terms) -> Figure:
     if terms.shop_rate is None:
         return Figure(name, Fraction(0), Unit.DOLLAR, Rule(NOT_SAID, where=where))
     rate = typed("Shop rate", terms.shop_rate.dollars, Unit.DOLLAR_PER_HOUR, where=where)
-    amount = Money.of(minutes.value / 60 * rate.value)
+    amount = Money.of(product(minutes.value, rate.value, over=60))
     return Figure(name, amount.dollars, Unit.DOLLAR, Rule("minutes ÷ 60 × shop rate, to the cent"), (minutes, rate))
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from domain.figure import Figure, Rule, Unit, add_up, together
 from domain.part import Work
@@ -138,15 +139,21 @@ def _together(work: Iterable[Work]) -> Iterator[Work]:
 
 def _minutes(work: Work, time: OperationTime) -> Figure:
     operation = OPERATIONS[work.operation]
-    words, source = "as the shop says", "shop practice"
-    if is_starting(operation.key, time):
-        words, source = "taken over as offered", STARTING_SOURCE
-    said = Rule(words, source, f"operation:{operation.key}")
-    setup = Figure("Setting up", time.setup or Fraction(0), Unit.MINUTE, said)
-    each = Figure(f"Minutes per {operation.per}", time.each or Fraction(0), Unit.MINUTE, said)
+    setup, each = _said(operation.key, time)
     value = setup.value + each.value * work.quantity.value
-    rule = Rule(f"setting up once + minutes per {operation.per} × quantity", where=said.where)
+    rule = Rule(f"setting up once + minutes per {operation.per} × quantity", where=setup.rule.where)
     return Figure(operation.name, value, Unit.MINUTE, rule, (setup, each, work.quantity))
+
+
+@lru_cache(maxsize=256)
+def _said(key: str, time: OperationTime) -> tuple[Figure, Figure]:
+    """Return what the shop says an operation takes to set up and per unit [min]; most tasks ask for the same few."""
+    words, source = "as the shop says", "shop practice"
+    if is_starting(key, time):
+        words, source = "taken over as offered", STARTING_SOURCE
+    said, per = Rule(words, source, f"operation:{key}"), OPERATIONS[key].per
+    setup = Figure("Setting up", time.setup or Fraction(0), Unit.MINUTE, said)
+    return setup, Figure(f"Minutes per {per}", time.each or Fraction(0), Unit.MINUTE, said)
 
 
 def _person_minutes(work: Work, time: OperationTime, crew: int) -> Figure:

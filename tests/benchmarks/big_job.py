@@ -1,7 +1,7 @@
-"""A big invented job for benchmarks: 100 lines of cut list, more than 80 tasks, everything in it priced."""
+"""Two big invented jobs for benchmarks: 100 parts, and 100 kinds of part; more than 80 tasks, all of it priced."""
 
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time
 from functools import _lru_cache_wrapper
@@ -27,7 +27,7 @@ NOW = datetime(2026, 6, 1, 14, 0, tzinfo=UTC)
 ZONE = "America/New_York"
 DAY = ((time(8), time(12)), (time(13), time(17)))
 JOB = Job(1, "Invented pantry", Client(1, "Invented client"), promised_on=date(2026, 9, 1))
-CUT_LINES = 100
+MANY = 100
 
 WITHOUT = "Short top"
 """The demo's pantry without it has some 80 tasks."""
@@ -49,20 +49,30 @@ def placed(placings: Iterable[Placing]) -> tuple[PlacedPiece, ...]:
 
 
 def a_list(lines: int) -> str:
-    """Return a typed part list, no two lines alike, of woods and sheets that the demo has prices for."""
+    """Return a typed part list of single parts, no two alike, of woods and sheets that the demo has prices for."""
     woods = ("Black cherry", "White ash", "maple plywood")
     rows = (
-        f"Part {row}; {row % 4 + 1}; 3/4; {row % 5 + 2} {row % 15 + 1}/16; {row % 40 + 12}; {woods[row % 3]}"
+        f"Part {row}; 1; 3/4; {row % 5 + 2} {row % 15 + 1}/16; {row % 40 + 12}; {woods[row % 3]}"
         for row in range(lines)
     )
     return "\n".join(rows)
 
 
-def a_big_job() -> tuple[PlacedPiece, ...]:
+def a_job_of_100_parts() -> tuple[PlacedPiece, ...]:
+    """Return the demo's pantry and a part list, together 100 parts to cut."""
+    return _filled_up(lambda needs: sum(int(line.pieces.value) for line in needs.cut_list))
+
+
+def a_job_of_100_kinds_of_part() -> tuple[PlacedPiece, ...]:
     """Return the demo's pantry and a part list, together 100 lines of cut list."""
+    return _filled_up(lambda needs: len(needs.cut_list))
+
+
+def _filled_up(count: Callable[[TakeOff], int]) -> tuple[PlacedPiece, ...]:
+    """Return the pantry with a part list that brings it to 100, however they are counted."""
     pieces = placed(placing for placing in PANTRY if placing.name != WITHOUT)
-    lines = CUT_LINES - len(take_off(pieces, ShopPractice()).cut_list)
-    return (*pieces, PlacedPiece(len(pieces) + 1, "Odds and ends", 1, PartList(lines=a_list(lines))))
+    lines = a_list(MANY - count(take_off(pieces, ShopPractice())))
+    return (*pieces, PlacedPiece(len(pieces) + 1, "Odds and ends", 1, PartList(lines=lines)))
 
 
 def with_one_changed(pieces: Sequence[PlacedPiece], turn: int) -> tuple[PlacedPiece, ...]:
