@@ -190,8 +190,9 @@ def _piece_costs(
             costs[piece_id].append(material.extension.value * share)
     coated = finish_shares(take_off)
     for line in labour:
-        own = coated.get(line.finish, {}) if line.piece_id is None else {line.piece_id: Fraction(1)}
-        for piece_id, share in own.items():
+        if line.piece_id is not None:
+            costs[line.piece_id].append(line.extension.value)
+        for piece_id, share in coated.get(line.finish, {}).items():
             costs[piece_id].append(line.extension.value * share)
     return {piece_id: summed(parts) for piece_id, parts in costs.items()}
 

@@ -7,7 +7,10 @@ from math import lcm
 
 def summed(values: Iterable[Fraction]) -> Fraction:
     """Return the sum; of none, zero."""
-    ratios = [value.as_integer_ratio() for value in values]
+    numbers = list(values)
+    if len(numbers) == 1:
+        return numbers[0]
+    ratios = [number.as_integer_ratio() for number in numbers]
     common = lcm(*(under for _, under in ratios))
     return Fraction(sum(above * (common // under) for above, under in ratios), common)
 

@@ -1,8 +1,10 @@
 """Tasks of a plan: what they wait for, which clock they run on, what was recorded."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from enum import Enum
+from fractions import Fraction
 from math import ceil
 
 from domain.figure import Figure, Unit
@@ -26,7 +28,8 @@ WHOLE_KINDS = frozenset({TaskKind.GLUE_UP, TaskKind.COAT})
 LONGEST = timedelta(days=3660)
 """The longest one task may take. Anything longer was mistyped."""
 
-_MINUTES = {Unit.SECOND: 60, Unit.MINUTE: 1, Unit.HOUR: 60, Unit.DAY: 1440}
+_MINUTES: Mapping[Unit, Fraction | int] = {Unit.SECOND: Fraction(1, 60), Unit.MINUTE: 1, Unit.HOUR: 60, Unit.DAY: 1440}
+_MOST_MINUTES = LONGEST // timedelta(minutes=1)
 
 
 def clock_of(kind: TaskKind) -> Clock:
@@ -39,11 +42,11 @@ def duration_of(takes: Figure) -> timedelta:
 
     Raises ValueError for another unit, a negative length, or one beyond LONGEST.
     """
-    if takes.unit not in _MINUTES:
+    per = _MINUTES.get(takes.unit)
+    if per is None:
         raise ValueError(f"{takes.label} is in {takes.unit.value}, not in minutes, hours or days")
-    per = _MINUTES[takes.unit]
-    minutes = ceil(takes.value / per if takes.unit is Unit.SECOND else takes.value * per)
-    if not 0 <= minutes <= LONGEST // timedelta(minutes=1):
+    minutes = ceil(takes.value * per)
+    if not 0 <= minutes <= _MOST_MINUTES:
         raise ValueError(f"{takes.label} of {takes.value} {takes.unit.value} must be from 0 to ten years.")
     return timedelta(minutes=minutes)
 
