@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from fractions import Fraction
-from math import gcd, lcm
+from math import ceil, gcd, lcm
 
 from domain.figure import Figure, Rule, Unit
 from domain.material import Material
@@ -189,6 +189,8 @@ def cheapest(prices: Iterable[Price], needed: Fraction) -> tuple[Packages, ...]:
     loose = next((price for price in offers if not price.whole), None)
     if loose and (not whole or loose.unit_price <= whole[0].unit_price):
         return (Packages(loose, needed / loose.package_quantity),)
+    if len(whole) == 1 and not loose:
+        return (Packages(whole[0], Fraction(ceil(needed / whole[0].package_quantity))),)
     search = _Search(needed, whole, loose)
     bought = [Packages(price, Fraction(count)) for price, count in zip(whole, search.counts, strict=True) if count]
     rest = needed - sum(packages.holds for packages in bought)

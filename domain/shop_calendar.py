@@ -130,15 +130,21 @@ def _length(hours: tuple[time, time]) -> int:
 def _minute(zone: ZoneInfo, ordinal: int, clock: time) -> int:
     """Return the minute of a wall-clock time: of one that comes twice, the first."""
     minute = (ordinal - _EPOCH) * 1440 + clock.hour * 60 + clock.minute
-    before, after = _offset(zone, ordinal), _offset(zone, ordinal + 1)
-    if before == after:
-        return minute - before
+    ahead = _ahead_all_day(zone, ordinal)
+    if ahead is not None:
+        return minute - ahead
     local = datetime.combine(date.fromordinal(ordinal), clock, zone)
     return minute_at(local.astimezone(UTC))
 
 
 @lru_cache(maxsize=20_000)
-def _offset(zone: ZoneInfo, ordinal: int) -> int:
+def _ahead_all_day(zone: ZoneInfo, ordinal: int) -> int | None:
+    """Return the minutes local time is ahead of UTC on a day, None on one on which the clocks change."""
+    begins, ends = _ahead(zone, ordinal), _ahead(zone, ordinal + 1)
+    return begins if begins == ends else None
+
+
+def _ahead(zone: ZoneInfo, ordinal: int) -> int:
     """Return the minutes local time is ahead of UTC as a day begins."""
     local = datetime.combine(date.fromordinal(ordinal), time(0), zone)
     offset = local.utcoffset() or timedelta()
