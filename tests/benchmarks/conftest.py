@@ -1,6 +1,7 @@
 """Benchmarks say in words what they measured, below pytest-benchmark's table."""
 
 from collections.abc import Callable
+from timeit import repeat
 
 import pytest
 
@@ -17,5 +18,7 @@ def say(request: pytest.FixtureRequest) -> Callable[[str], None]:
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
     if said := config.stash.get(SAID, []):
         terminalreporter.section("measured")
+        loop = min(repeat("for _ in range(1000): pass", number=100, repeat=50)) * 10_000
+        terminalreporter.write_line(f"this machine just now: {loop:.0f} µs for an empty loop of 1,000 turns")
         for line in said:
             terminalreporter.write_line(line)
