@@ -163,6 +163,67 @@ class StockRow(Row, table=True):
     note: str = ""
 
 
+class RackPieceRow(Row, table=True):
+    """A real board or sheet. cut_for: the job it was cut up for; offcut_of: the job it was left over from."""
+
+    __tablename__ = "rack_piece"
+    __table_args__ = rules(
+        Index("ix_rack_piece_material", "material"),
+        mark_given="length(mark) > 0",
+        place_known="place IN ('in the shop', 'at the yard')",
+        price_not_negative="price IS NULL OR price >= 0",
+    )
+    mark: str
+    material: str
+    width: Fraction = Field(sa_column=Column(ExactColumn, nullable=False))
+    length: Fraction = Field(sa_column=Column(ExactColumn, nullable=False))
+    place: str
+    price: Money | None = Field(default=None, sa_column=Column(MoneyColumn, nullable=True))
+    supplier: str = ""
+    set_aside_for: int | None = of("job", optional=True)
+    offcut_of: int | None = of("job", optional=True)
+    cut_for: int | None = of("job", optional=True)
+    note: str = ""
+
+
+class CuttingRow(Row, table=True):
+    """Boards or sheets of one material that were cut up for a job, as laid out then."""
+
+    __tablename__ = "cutting"
+    __table_args__ = rules(layout_json="json_valid(layout)")
+    job_id: int = of("job")
+    material: str
+    layout: str = document()
+
+
+class BoardUseRow(Row, table=True):
+    """What a finished job really took of a wood: its parts' net quantity, and what was cut up for them [bf]."""
+
+    __tablename__ = "board_use"
+    __table_args__ = rules()
+    job_id: int = of("job")
+    material: str
+    net: Fraction = Field(sa_column=Column(ExactColumn, nullable=False))
+    used: Fraction = Field(sa_column=Column(ExactColumn, nullable=False))
+    note: str = ""
+
+
+class LayoutRow(SQLModel, table=True):
+    """The best layout found so far for what a job asked of one material; can be made anew, so it has no history."""
+
+    __tablename__ = "layout"
+    __table_args__ = (
+        UniqueConstraint("job_id", "fingerprint", name="uq_layout_job_fingerprint"),
+        *rules(found_json="json_valid(found)"),
+    )
+    in_history: ClassVar[bool] = False
+    id: int | None = Field(default=None, primary_key=True)
+    job_id: int = of("job")
+    fingerprint: str
+    found: str = document()
+    found_at: datetime
+
+
 class OperationRow(SQLModel, table=True):
     """What the shop says an operation takes [min]; no row: nobody has said."""
 
