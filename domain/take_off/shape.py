@@ -20,6 +20,8 @@ class WasteMethod(Enum):
     ADD_ON = "added to net"
     WASTE_SHARE = "share of what is bought"
     GRADE_YIELD = "yield of the grade"
+    OWN_YIELD = "yield of our own jobs"
+    LAYOUT = "as laid out, board by board"
 
 
 @dataclass(frozen=True, slots=True)
