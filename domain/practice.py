@@ -9,6 +9,8 @@ from functools import cache
 from domain.data import rows
 from domain.figure import Figure, Rule, Unit
 from domain.length import Length
+from domain.season import Seasons, seasons, settled
+from domain.wood import EMC_SOURCE
 
 COMMON = "common practice, no source"
 MEMORY = "from memory"
@@ -19,7 +21,10 @@ UNLIMITED = Fraction(100_000)
 
 @dataclass(frozen=True, slots=True)
 class Practice:
-    """One habit: its usual value, the range seen, and who says so."""
+    """One habit: its usual value, the range seen, and who says so.
+
+    from_air: the habits of temperature [°F] and relative humidity that its usual value is worked out from, if any.
+    """
 
     key: str
     label: str
@@ -30,16 +35,20 @@ class Practice:
     least: Fraction = Fraction(0)
     most: Fraction = UNLIMITED
     help: str = ""
+    from_air: tuple[str, str] | None = None
 
 
 def _practice(key: str, label: str, group: str, usual: str, unit: Unit, source: str = COMMON, *,
-              least: str = "0", most: str | Fraction = UNLIMITED, help: str = "") -> Practice:  # fmt: skip
-    return Practice(key, label, group, Fraction(usual), unit, source, Fraction(least), Fraction(most), help)
+              least: str = "0", most: str | Fraction = UNLIMITED, help: str = "",
+              from_air: tuple[str, str] | None = None) -> Practice:  # fmt: skip
+    return Practice(key, label, group, Fraction(usual), unit, source, Fraction(least), Fraction(most), help, from_air)
 
 
 HANDBOOK = "US Forest Service, Wood Handbook (FPL-GTR-190, 2010)"
 
 LABEL = "A generic figure: type what the label of yours says."
+
+AVERAGES = "Over the United States 6 to 11 %, 8 % in most of it (Wood Handbook, Fig. 13-1, as quoted)."
 
 PLYWOOD = "public plywood size references"
 
@@ -232,12 +241,30 @@ _ALL = (
               least="1/16", most="1"),
     _practice("joint_stays_fresh", "Jointed edges are glued within", "Glue-up", "72", Unit.HOUR, least="1", most="720",
               help="Longer, and edges that moved or gathered dust are jointed again."),
-    _practice("moisture_driest", "Wood in the house, driest season", "Moisture", "6", Unit.MOISTURE,
-              f"{HANDBOOK}, Fig. 13-1, as quoted: average of the dry Southwest", least="2", most="25",
-              help="6 to 11 % over the United States, 8 % in most of it."),
-    _practice("moisture_dampest", "Wood in the house, dampest season", "Moisture", "11", Unit.MOISTURE,
-              f"{HANDBOOK}, Fig. 13-1, as quoted: average of the damp southern coast", least="2", most="25",
-              help="6 to 11 % over the United States, 8 % in most of it."),
+    _practice("dry_temperature", "House in its driest season (winter, heating on), temperature", "Moisture", "70",
+              Unit.FAHRENHEIT, least="30", most="120"),
+    _practice("dry_humidity", "House in its driest season, relative humidity", "Moisture", "3/10", Unit.SHARE, most="1",
+              help="A cheap hygrometer in the client's house says it best. Heated winter air: 25 to 35 %."),
+    _practice("damp_temperature", "House in its dampest season (summer), temperature", "Moisture", "75",
+              Unit.FAHRENHEIT, least="30", most="120"),
+    _practice("damp_humidity", "House in its dampest season, relative humidity", "Moisture", "3/5", Unit.SHARE,
+              most="1", help="50 % with air conditioning, 60 to 70 % without."),
+    _practice("moisture_driest", "Wood in the house, driest season", "Moisture", "31/5", Unit.MOISTURE, EMC_SOURCE,
+              least="2", most="25", help=f"Worked out from the air above unless you type it. {AVERAGES}",
+              from_air=("dry_temperature", "dry_humidity")),
+    _practice("moisture_dampest", "Wood in the house, dampest season", "Moisture", "109/10", Unit.MOISTURE, EMC_SOURCE,
+              least="2", most="25", help=f"Worked out from the air above unless you type it. {AVERAGES}",
+              from_air=("damp_temperature", "damp_humidity")),
+    _practice("moisture_built", "Wood in the shop when it is built", "Moisture", "8", Unit.MOISTURE,
+              f"{HANDBOOK}, Fig. 13-1, as quoted: most of the United States", least="2", most="25",
+              help="Type what your meter reads in boards that have lain in the shop."),
+    _practice("moisture_within", "Lumber is used to the house within", "Moisture", "2", Unit.MOISTURE,
+              "woodworkers' forums", least="1/2", most="6",
+              help="Mill once the meter reads within this of what the wood will settle at in use."),
+    _practice("top_held_at_back", "A top is held fast along its back (1) or its front (0)", "Joints", "0", Unit.EACH,
+              most="1", help="Held at the front, the overhang stays and the back moves behind its cover."),
+    _practice("slot_shank", "Slots are longer than the movement by", "Joints", "11/64", Unit.INCH, least="1/16",
+              most="1", help="The shank of the hold-down screw: 11/64 for a #8."),
     _practice("shelf_play", "Adjustable shelf shorter than its opening by", "Cabinets", "1/8", Unit.INCH, most="1"),
     _practice("shelf_setback", "Shelf behind the front edge", "Cabinets", "1/4", Unit.INCH, most="3"),
     _practice("panel_play", "Panels and bottoms smaller than their grooves", "Cabinets", "1/8", Unit.INCH, most="1",
@@ -284,7 +311,7 @@ class ShopPractice:
 
     def value(self, key: str) -> Fraction:
         """Return the value in its own unit. Raises KeyError for an unknown key."""
-        return self.changed.get(key, PRACTICES[key].usual)
+        return self.changed[key] if key in self.changed else self.usual(key).value
 
     def length(self, key: str) -> Length:
         return self.figure(key).length
@@ -292,10 +319,23 @@ class ShopPractice:
     def figure(self, key: str) -> Figure:
         """Return the value as a figure with its source and the place to change it."""
         if key not in self.changed:
-            return _usual(key)
+            return self.usual(key)
         practice = PRACTICES[key]
         rule = Rule("set by the shop", "shop practice", f"practice:{key}")
         return Figure(practice.label, self.changed[key], practice.unit, rule)
+
+    def usual(self, key: str) -> Figure:
+        """Return the value it has while the shop has not changed it: published, common, or worked out from the air."""
+        practice = PRACTICES[key]
+        if practice.from_air is None:
+            return _usual(key)
+        temperature, humidity = (self.figure(name) for name in practice.from_air)
+        return settled(practice.label, temperature, humidity, f"practice:{key}")
+
+    @property
+    def seasons(self) -> Seasons:
+        """Return the moisture of wood as it is built and in the house from season to season [% MC]."""
+        return seasons(*(self.figure(f"moisture_{name}") for name in ("built", "driest", "dampest")))
 
 
 @cache

@@ -104,3 +104,29 @@ def test_habits_are_searched_and_an_unknown_one_is_not_there(client: TestClient)
     assert [field.attributes["name"] for field in page.css(".habit input:not([type=hidden])")] == ["kerf"]
     assert "No habit holds" in client.get("/shop/practice", params={"words": "moonlight"}).text
     assert client.post("/shop/practice/moonlight", data={}).status_code == 404
+
+
+def test_air_that_the_formula_does_not_know_is_refused_with_words(client: TestClient) -> None:
+    for key, typed, words in (
+        ("dry_humidity", "101", "a share from 0 to 100 %"),
+        ("dry_temperature", "400", "from 30 to 120"),
+        ("damp_temperature", "-20", "from 30 to 120"),
+    ):
+        reply = client.post(f"/shop/practice/{key}", data={key: typed, "version": "0"})
+        assert reply.status_code == 422
+        page = page_of(reply)
+        assert page.css_first(f"#{key}").attributes["value"] == typed
+        assert words in page.css_first(f"#{key}-state").text()
+
+
+def test_moisture_follows_the_air_until_the_shop_types_it(client: TestClient) -> None:
+    client.post("/shop/practice/damp_humidity", data={"damp_humidity": "70", "version": "0"})
+    page = page_of(client.get("/shop/practice"))
+    worked_out = page.css_first("#moisture_dampest").attributes["value"] or ""
+    assert Fraction(worked_out) > 12
+    assert "as usual" in page.css_first("#moisture_dampest-state").text()
+    client.post("/shop/practice/moisture_dampest", data={"moisture_dampest": worked_out, "version": "0"})
+    assert "as usual" in page_of(client.get("/shop/practice")).css_first("#moisture_dampest-state").text()
+    client.post("/shop/practice/moisture_dampest", data={"moisture_dampest": "11", "version": "0"})
+    client.post("/shop/practice/damp_humidity", data={"damp_humidity": "80", "version": "1"})
+    assert practice_of(client, "moisture_dampest") == 11

@@ -23,14 +23,16 @@ def fill(practice: Practice, value: Fraction, unit: LengthUnit) -> str:
             return as_typed(value)
 
 
-def read(key: str, posted: Mapping[str, str], unit: LengthUnit) -> tuple[Fraction | None, list[Problem]]:
+def read(
+    key: str, posted: Mapping[str, str], unit: LengthUnit, usual: Fraction
+) -> tuple[Fraction | None, list[Problem]]:
     """Return the value typed for a habit, None for its usual one: nothing typed, or the very same.
 
     The field is named by the key. Raises KeyError for an unknown habit.
     """
     practice, fields = PRACTICES[key], Fields(posted, unit)
     value = _value(practice, fields)
-    return (None if value == practice.usual else value), fields.problems
+    return (None if value == usual else value), fields.problems
 
 
 def _value(practice: Practice, fields: Fields) -> Fraction | None:

@@ -84,7 +84,7 @@ class _Stored:
     def habit(self, key: str) -> Habit:
         practice = PRACTICES[key]
         unit = self.shop.unit if practice.unit is Unit.INCH else practice.unit.value
-        values = (self.practice.value(key), practice.usual, practice.least, practice.most)
+        values = (self.practice.value(key), self.practice.usual(key).value, practice.least, practice.most)
         typed, usual, least, most = (forms.fill(practice, value, self.shop.unit) for value in values)
         return Habit(practice, typed, f"{usual} {unit}".strip(), least, most, unit, self.versions.get(key, 0))
 
@@ -122,8 +122,9 @@ def save_habit(request: Request, key: str, posted: Posted) -> Response:
     """Save one habit, or take its usual value again when nothing is typed or `usual` is pressed."""
     practice = _known(key)
     with reading(request) as db:
-        unit = store.load_shop(db).unit
-    value, problems = (None, []) if "usual" in posted else forms.read(key, posted, unit)
+        stored = _stored(db)
+    unit, worked_out = stored.shop.unit, stored.practice.usual(key).value
+    value, problems = (None, []) if "usual" in posted else forms.read(key, posted, unit, worked_out)
     if problems:
         return _refused(request, key, posted, problems)
     try:

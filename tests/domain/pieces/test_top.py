@@ -138,7 +138,8 @@ def test_movement_across_the_depth_agrees_with_the_handbook() -> None:
 
 
 def test_movement_of_a_top_with_its_grain_front_to_back_is_along_the_length() -> None:
-    top = build(a_top(species="White oak", length="60", depth="24", grain="front to back"))
+    seasons = with_habits(moisture_driest="6", moisture_dampest="11")
+    top = build(a_top(species="White oak", length="60", depth="24", grain="front to back"), seasons)
     assert figure(top, "Wider in the dampest") == 60 * Fraction("0.00365") * 5
 
 

@@ -1,0 +1,43 @@
+"""What wood settles at from season to season, in the house and as it is built."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from math import floor
+
+from domain.figure import Figure, Rule, Unit
+from domain.wood import EMC_SOURCE, emc_fahrenheit
+
+TENTH = Fraction(1, 10)
+
+
+@lru_cache(maxsize=64)
+def settled(label: str, temperature: Figure, humidity: Figure, where: str = "") -> Figure:
+    """Return what wood settles at in air [% MC], to a tenth, as near as the published table goes.
+
+    temperature [°F]; humidity: a share; where: the habit that says it outright.
+    Raises ValueError outside the formula. Source: Wood Handbook (2021), Eq. 4-5.
+    """
+    exact = emc_fahrenheit(temperature.value, humidity.value)
+    tenths = floor(exact.value / TENTH + Fraction(1, 2)) * TENTH
+    words = f"{exact.rule.words}, to a tenth"
+    return Figure(label, tenths, Unit.MOISTURE, Rule(words, EMC_SOURCE, where), (temperature, humidity))
+
+
+@dataclass(frozen=True, slots=True)
+class Seasons:
+    """Moisture of wood [% MC]. built: as it is built; driest, dampest: in the house, driest never above dampest.
+
+    is_turned_round: what the shop calls its dry season leaves wood damper than the other.
+    """
+
+    built: Figure
+    driest: Figure
+    dampest: Figure
+    is_turned_round: bool = False
+
+
+def seasons(built: Figure, dry: Figure, damp: Figure) -> Seasons:
+    """Return the seasons with the drier one first, whichever the shop calls so."""
+    turned = dry.value > damp.value
+    return Seasons(built, damp, dry, turned) if turned else Seasons(built, dry, damp)
