@@ -72,6 +72,11 @@ def _middle(row: Mapping[str, str], low: str, high: str) -> str:
     return str((Fraction(row[low]) + Fraction(row[high])) / 2) if row[low] else "0"
 
 
+def fahrenheit(celsius: Fraction) -> Fraction:
+    """Return a temperature in °F."""
+    return celsius * 9 / 5 + 32
+
+
 def _dressed_thicknesses() -> Iterator[Practice]:
     for row in rows("thickness.csv"):
         quarter, table = row["quarter"], row["dressed_s2s_in"]
@@ -87,9 +92,12 @@ def _glue_labels() -> Iterator[Practice]:
         spread = _middle(row, "spread_lb_per_1000ft2_low", "spread_lb_per_1000ft2_high")
         clamped, bench = ("3", COMMON) if pva else (row["clamp_time_21C_h_high"], source)
         opens, machined = row["open_assembly_min_low"], row["before_machining_h"]
+        closes, coldest = row["total_assembly_min_low"], str(fahrenheit(Fraction(row["min_use_temp_C"])))
         panels = "Makers leave panels in clamps 2 to 4 h. " if pva else ""
         for name, label, usual, unit, said_by, least, most, words in (
             ("open_time", "Open assembly time", opens, Unit.MINUTE, source, "1/2", "600", ""),
+            ("total_time", "Under full pressure within", closes, Unit.MINUTE, source, "1/2", "1200", ""),
+            ("least_temperature", "Not used below", coldest, Unit.FAHRENHEIT, source, "-20", "120", ""),
             ("spread", "Spread", spread, Unit.POUND_PER_1000_SQUARE_FEET, source, "0", "500", "0: unknown. "),
             ("density", "Density", row["density_lb_per_gal"], Unit.POUND_PER_GALLON, MEMORY, "4", "20", ""),
             ("clamp_time", "In clamps", clamped, Unit.HOUR, bench, "0", "168", panels),
@@ -156,9 +164,26 @@ _ALL = (
     _practice("glue_loss", "Glue lost to squeeze-out and pot", "Glue-up", "3/20", Unit.SHARE, most="5"),
     _practice("joint_seconds", "Spreading and closing one joint", "Glue-up", "40", Unit.SECOND, least="1",
               most="3600", help="By one person; two people take half."),
+    _practice("spread_seconds", "Spreading glue on a foot of joint", "Glue-up", "5", Unit.SECOND, least="1/2",
+              most="600", help="By one person; two people take half. Time yours: it decides how many boards go at once."),
+    _practice("place_seconds", "Placing a board, or a part glued before", "Glue-up", "10", Unit.SECOND, least="1",
+              most="3600", help="Not shared: a long board takes one person at each end."),
+    _practice("clamp_seconds", "Setting one clamp", "Glue-up", "5", Unit.SECOND, least="1", most="600",
+              help="Opened to its width beforehand; by one person, two people take half."),
     _practice("clamp_spacing", "Between clamps", "Glue-up", "8", Unit.INCH, least="1", most="48",
               help="Pressure spreads about 45 degrees from each jaw: closer on narrow outer boards."),
     _practice("clamp_from_end", "First clamp from the end", "Glue-up", "2", Unit.INCH, most="12"),
+    _practice("clamp_opening", "Longest clamp opens to", "Glue-up", "48", Unit.INCH, least="4", most="240"),
+    _practice("caul_spacing", "Between cauls", "Glue-up", "24", Unit.INCH, least="4", most="96",
+              help="Straight battens across the boards, above and below, that keep a panel flat."),
+    _practice("bench_length", "A glue-up on the bench is at most as long as", "Glue-up", "144", Unit.INCH, least="12",
+              most="480", help="Bench, or horses and beams that lie flat."),
+    _practice("planer_width", "Planer takes a width of", "Glue-up", "20", Unit.INCH, least="4", most="60",
+              help="Parts of a wide panel are kept no wider than this where that takes no more glue-ups."),
+    _practice("shop_temperature", "Shop, wood and glue are at", "Glue-up", "70", Unit.FAHRENHEIT, least="-20",
+              most="120", help="70 °F is 21 °C. Type what the thermometer says in the cold season."),
+    _practice("cold_doubling", "Clamp time and cure double for each so much colder than 70 °F", "Glue-up", "18",
+              Unit.FAHRENHEIT, most="100", help="18 °F is 10 °C. 0: never longer, where the label says so."),
     _practice("clamp_force", "Force of one clamp", "Glue-up", "1050", Unit.POUND_FORCE,
               "magazine test of 3/4 in pipe clamps, measured, quoted in a forum", least="10", most="20000"),
     _practice("pressure_lightest", "Pressure on the lightest woods", "Glue-up", "100", Unit.PSI,
@@ -296,14 +321,23 @@ PRACTICES: Mapping[str, Practice] = {practice.key: practice for practice in _ALL
 
 
 @dataclass(frozen=True, slots=True)
+class Owned:
+    """How many clamps and benches the shop has, as its profile says."""
+
+    clamps: int
+    benches: int
+
+
+@dataclass(frozen=True, slots=True)
 class ShopPractice:
-    """The shop's practice: usual values, and those the shop has changed."""
+    """The shop's practice: usual values, and those the shop has changed. owned: None while nobody has said it."""
 
     changed: Mapping[str, Fraction] = field(default_factory=dict)
+    owned: Owned | None = None
     _hash: int = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "_hash", hash(frozenset(self.changed.items())))
+        object.__setattr__(self, "_hash", hash((frozenset(self.changed.items()), self.owned)))
 
     def __hash__(self) -> int:
         """Pieces keep what they built by the practice it was built with, looked up again and again."""
