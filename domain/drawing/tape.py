@@ -1,0 +1,34 @@
+"""How sizes are written on a drawing: by the shop's tape, as near as it can be cut to."""
+
+from dataclasses import dataclass
+
+from domain.length import Length, Unit
+from domain.shop import Shop
+
+
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """The shop's tape. precision: marks to the inch."""
+
+    precision: int = 16
+    unit: Unit = "in"
+
+    @classmethod
+    def of(cls, shop: Shop) -> "Tape":
+        return cls(shop.precision, shop.unit)
+
+    def mark(self, size: Length) -> str:
+        """Return a size to cut to: exactly where a 64th says it, else at the nearest mark of the tape."""
+        fine = (size.tape(precision=marks, unit=self.unit) for marks in (self.precision, 32, 64))
+        return next(
+            (text for text in fine if not text.startswith("about")),
+            size.tape(precision=self.precision, unit=self.unit),
+        )
+
+    def bare(self, size: Length) -> str:
+        """Return a size as a drawing has it, the unit being said once: `25 1/4`, `≈ 2 5/16`."""
+        return self.mark(size).removesuffix(f" {self.unit}").replace("about ", "≈ ")
+
+    @property
+    def unit_words(self) -> str:
+        return "millimetres" if self.unit == "mm" else "inches"

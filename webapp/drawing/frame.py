@@ -1,0 +1,79 @@
+"""Where inches are on the sheet: the scale, and how much room is kept around for sizes and words."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from domain.drawing.shape import Drawing, Point, Shape, Side
+from webapp.drawing.drawn import Box
+
+LIFE = 96.0
+"""Sheet units to the inch at full size: a unit is a CSS pixel, 96 to the inch on paper."""
+
+SCALES = (1, 2, 4, 5, 8, 10, 12, 16, 20, 24, 32, 40, 48, 50, 64, 96, 100)
+"""Scales that people draw to, 1 to so many."""
+
+
+@dataclass(frozen=True, slots=True)
+class Extent:
+    """What a drawing takes up [in]."""
+
+    left: Fraction
+    top: Fraction
+    right: Fraction
+    bottom: Fraction
+
+    @classmethod
+    def of(cls, shapes: Iterable[Shape]) -> "Extent":
+        every = tuple(shapes)
+        return cls(
+            min(one.left for one in every), min(one.top for one in every),
+            max(one.right for one in every), max(one.bottom for one in every),
+        )  # fmt: skip
+
+    @property
+    def wide(self) -> float:
+        return float(self.right - self.left) or 1.0
+
+    @property
+    def high(self) -> float:
+        return float(self.bottom - self.top) or 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """scale: units to the inch; the drawing's upper left corner is at 0, 0 of the sheet."""
+
+    extent: Extent
+    scale: float
+
+    def x(self, inches: Fraction) -> float:
+        return float(inches - self.extent.left) * self.scale
+
+    def y(self, inches: Fraction) -> float:
+        return float(inches - self.extent.top) * self.scale
+
+    def at(self, point: Point) -> tuple[float, float]:
+        return self.x(point[0]), self.y(point[1])
+
+    def box(self, within: tuple[Fraction, Fraction, Fraction, Fraction]) -> Box:
+        left, top, right, bottom = within
+        return self.x(left), self.y(top), self.x(right), self.y(bottom)
+
+    @property
+    def right(self) -> float:
+        return self.extent.wide * self.scale
+
+    @property
+    def bottom(self) -> float:
+        return self.extent.high * self.scale
+
+
+def fitted(drawing: Drawing, width: float, highest: float, kept: Mapping[Side, float], *, round_scale: bool) -> Frame:
+    """Return the frame of a drawing on a sheet so wide and at most so high. kept: room kept at each side."""
+    extent = Extent.of(drawing.shapes)
+    room = max(width - kept[Side.LEFT] - kept[Side.RIGHT], width / 4)
+    scale = min(room / extent.wide, highest / extent.high, LIFE)
+    if round_scale:
+        scale = next((LIFE / one for one in SCALES if LIFE / one <= scale), scale)
+    return Frame(extent, scale)

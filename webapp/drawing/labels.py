@@ -1,0 +1,68 @@
+"""Words inside a drawing: each in its own box, level or upright, the longest that fit; numbers in rings on lines."""
+
+from collections.abc import Iterator, Sequence
+
+from domain.drawing.shape import Callout, Label, Marker
+from webapp.drawing.drawn import Box, Ring, Text, tidy, touch
+from webapp.drawing.frame import Frame
+from webapp.drawing.text import LINE, SIZE, widest
+
+PAD = 3.0
+ALONG = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9, 0.27, 0.73, 0.42, 0.58)
+"""Places along a line where its number may be, best first."""
+
+
+def fit_labels(labels: Sequence[Label], frame: Frame) -> tuple[list[Text], list[Callout]]:
+    """Return the words that fit where they belong, and what must be said at the side instead."""
+    texts: list[Text] = []
+    outside = []
+    for label in labels:
+        box = frame.box(label.within)
+        if text := _fitted(label.words, box, texts):
+            texts.append(text)
+        else:
+            left, top, right, bottom = label.within
+            outside.append(Callout(((left + right) / 2, (top + bottom) / 2), label.words[0].replace("\n", " ")))
+    return texts, outside
+
+
+def _fitted(words: Sequence[str], box: Box, taken: Sequence[Text]) -> Text | None:
+    for one in words:
+        lines = tuple(one.split("\n"))
+        for turned in (False, True):
+            for text in _placed(lines, box, turned=turned):
+                if not any(touch(text.box, other.box) for other in taken):
+                    return text
+    return None
+
+
+def _placed(lines: tuple[str, ...], box: Box, *, turned: bool) -> Iterator[Text]:
+    """Yield the words in the middle of a box, then nearer to either side of it; none where there is no room."""
+    left, top, right, bottom = box
+    wide, high = widest(lines), LINE * len(lines)
+    if turned:
+        wide, high = high, wide
+    if wide > right - left - PAD or high > bottom - top - PAD + 1:
+        return
+    for share in (0.5, 0.15, 0.85):
+        x = (left + right) / 2 if not turned else left + wide / 2 + (right - left - wide) * share
+        y = (top + bottom) / 2 if turned else top + high / 2 + (bottom - top - high) * share
+        around = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
+        first = (x - wide / 2 + SIZE - 1.5, y) if turned else (x, y - high / 2 + SIZE - 1.5)
+        yield Text("label", tidy(first[0]), tidy(first[1]), lines, around, "middle", turned)
+
+
+def set_markers(markers: Sequence[Marker], frame: Frame, taken: Sequence[Box]) -> tuple[list[Ring], list[Callout]]:
+    """Return the rings that find a free place on their line, and the numbers to be said at the side instead."""
+    rings: list[Ring] = []
+    outside = []
+    for marker in markers:
+        (x1, y1), (x2, y2) = frame.at(marker.start), frame.at(marker.end)
+        tried = (Ring(tidy(x1 + (x2 - x1) * share), tidy(y1 + (y2 - y1) * share), marker.words) for share in ALONG)
+        occupied = [*taken, *(ring.box for ring in rings)]
+        if ring := next((one for one in tried if not any(touch(one.box, other) for other in occupied)), None):
+            rings.append(ring)
+        else:
+            middle = ((marker.start[0] + marker.end[0]) / 2, (marker.start[1] + marker.end[1]) / 2)
+            outside.append(Callout(middle, f"cut {marker.words}"))
+    return rings, outside
