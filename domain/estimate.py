@@ -125,9 +125,10 @@ def _material_lines(
     lines: Iterable[TakeOffLine], prices: PriceBook, practice: ShopPractice, on: date
 ) -> Iterator[MaterialLine]:
     for line in lines:
-        if prices.missing(line.material):
+        if unpriced(line, prices):
             continue
-        packages = prices.cover(line.material, line.needed.value)
+        bought = prices.cover(line.material, line.by_the_book) if line.by_the_book else ()
+        packages = (*(one.packages for one in line.chosen), *bought)
         extension = add_up(line.material.title, [each.figure(line.needed) for each in packages], Unit.DOLLAR)
         yield MaterialLine(line, packages, extension, any(p.price.is_old(on, practice) for p in packages))
 
@@ -197,9 +198,14 @@ def _piece_costs(
     return {piece_id: summed(parts) for piece_id, parts in costs.items()}
 
 
+def unpriced(line: TakeOffLine, prices: PriceBook) -> Problem | None:
+    """Return the problem of a material without a price; one that nothing is bought of at the book's needs none."""
+    return prices.missing(line.material) if line.by_the_book else None
+
+
 def _unpriced(take_off: TakeOff, prices: PriceBook) -> Iterator[Problem]:
     for line in take_off.lines:
-        if problem := prices.missing(line.material):
+        if problem := unpriced(line, prices):
             yield problem
 
 

@@ -25,7 +25,7 @@ class Part:
 
     mark: the part mark written on the stock, unique in its piece; extra_length: kept until the last cut.
     sizes: thickness, width, length and any extra length as figures, with their working, if known;
-    counted: how the count came about, if it was worked out.
+    counted: how the count came about, if it was worked out; match: parts of one word must match in grain or colour.
     """
 
     mark: str
@@ -39,6 +39,7 @@ class Part:
     extra_length: Length = ZERO
     sizes: tuple[Figure, ...] = ()
     counted: Figure | None = None
+    match: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,6 +75,7 @@ class Price:
     package: what it is, such as `sheet`, `16 fl oz bottle`, `box of 100`; package_quantity: how much of the
     material, in its base unit; whole: sold in whole packages only, as against boards by any board foot;
     lead_time: from ordering to the bench, day and night; taxed: the shop pays or charges sales tax on it.
+    id: of a board or sheet with a price of its own, the number it has on the rack, negative.
     Raises ValueError for a package that holds nothing, a negative price or a negative lead time.
     """
 
@@ -104,7 +105,7 @@ class Price:
 
     @property
     def where(self) -> str:
-        return f"price:{self.id}"
+        return f"price:{self.id}" if self.id >= 0 else f"rack:{-self.id}"
 
     def is_old(self, on: date, practice: ShopPractice) -> bool:
         """Whether it was last checked longer ago than the shop lets a price stand."""
@@ -131,7 +132,8 @@ class Packages:
         """Return the extension with its working, from the needed quantity."""
         price = self.price
         one = f"One {price.package} from {price.supplier}"
-        priced = Rule(f"priced on {price.priced_on.isoformat()}", "price book", price.where)
+        said = f"priced on {price.priced_on.isoformat()}" if price.id >= 0 else "as listed on the rack"
+        priced = Rule(said, "price book" if price.id >= 0 else "typed", price.where)
         each = Figure(one, price.package_price.dollars, Unit.DOLLAR, priced)
         sold = Rule("as sold", "price book", price.where)
         holds = Figure(f"One {price.package} holds", price.package_quantity, price.material.unit, sold)
@@ -153,6 +155,11 @@ class PriceBook:
         for price in self.prices:
             found[price.material] = (*found.get(price.material, ()), price)
         object.__setattr__(self, "_by_material", found)
+
+    @property
+    def materials(self) -> Iterable[Material]:
+        """Return every material that has a price, each once."""
+        return self._by_material.keys()
 
     def of(self, material: Material) -> tuple[Price, ...]:
         return self._by_material.get(material, ())

@@ -82,6 +82,9 @@ class RackPiece:
         return board_feet(thick, *sizes, label=self.title)
 
 
+ONE_OF = {MaterialKind.LUMBER: "board", MaterialKind.SHEET: "sheet as listed"}
+"""What a package is called that is one piece of the rack."""
+
 RACK = "rack:"
 """How the key of a source begins that is one piece of the rack; its id follows."""
 

@@ -1,6 +1,6 @@
 """What a job still has to order: needed less in stock less ordered, in whole packages per supplier."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
@@ -11,6 +11,7 @@ from domain.money import Money, total
 from domain.order import Order
 from domain.price import Packages, PriceBook
 from domain.problem import Problem
+from domain.rack import ONE_OF
 from domain.stock import StockItem, in_stock
 from domain.take_off import PartRef, TakeOffLine
 from domain.when import day
@@ -59,16 +60,31 @@ class Shortage:
 
 
 def short_of(need: TakeOffLine, stock: Iterable[StockItem], orders: Iterable[Order], *, job_id: int) -> Figure:
-    """Return what a job lacks of one material: needed less in stock less ordered, never below nothing."""
+    """Return what a job lacks of one material at the book's prices: needed less in stock less ordered, at least 0."""
     material, unit = need.material, need.needed.unit
     stocked = Figure("In stock", in_stock(stock, material, job_id=job_id), unit, Rule("counted", where="stock"))
     lines = [line for order in orders if order.job_id == job_id for line in order.lines]
-    ordered = sum((line.quantity for line in lines if line.material == material), Fraction(0))
+    loose = (line for line in lines if line.package not in ONE_OF.values())
+    ordered = sum((line.quantity for line in loose if line.material == material), Fraction(0))
     rule = Rule("from this job's orders", where=f"job:{job_id}:order")
     on_order = Figure("Ordered, come or not", ordered, unit, rule)
-    lacking = max(need.needed.value - stocked.value - ordered, Fraction(0))
+    lacking = max(need.by_the_book - stocked.value - ordered, Fraction(0))
     rule = Rule("needed less in stock less ordered, at least 0")
+    if need.by_the_book != need.needed.value:
+        rule = Rule("needed, less boards listed with a price of their own, less in stock less ordered, at least 0")
     return Figure(f"{material.title} to order", lacking, unit, rule, (need.needed, stocked, on_order))
+
+
+def _listed(need: TakeOffLine, orders: Iterable[Order], *, job_id: int) -> Iterator[ToOrder]:
+    """Yield the boards and sheets of the layout that are listed with a price of their own and not yet ordered."""
+    lines = [line for order in orders if order.job_id == job_id for line in order.lines]
+    asked = {line.description for line in lines if line.package in ONE_OF.values()}
+    for packages in (one.packages for one in need.chosen if not one.in_shop):
+        price = packages.price
+        if price.description not in asked:
+            rule = Rule("in the layout, listed at the yard", where=price.where)
+            quantity = Figure(f"{price.description} to order", packages.holds, need.needed.unit, rule)
+            yield ToOrder(packages, quantity, in_words(need.parts))
 
 
 def to_order(
@@ -87,17 +103,25 @@ def to_order(
     found: dict[str, list[ToOrder]] = {}
     problems: list[Problem] = []
     for need in needs:
+        latest = (order_by or {}).get(need.material.key)
+        for one in _listed(need, orders, job_id=job_id):
+            found.setdefault(one.packages.price.supplier, []).append(replace(one, order_by=latest))
         short = short_of(need, stock, orders, job_id=job_id)
         if not short.value:
             continue
         if missing := prices.missing(need.material):
             problems.append(missing)
             continue
-        latest = (order_by or {}).get(need.material.key)
         for packages in map(as_asked_for, prices.cover(need.material, short.value)):
-            found.setdefault(packages.price.supplier, []).append(ToOrder(packages, short, in_words(need.parts), latest))
+            found.setdefault(packages.price.supplier, []).append(ToOrder(packages, short, parts_words(need), latest))
     lists = tuple(SupplierList(supplier, tuple(lines)) for supplier, lines in sorted(found.items()))
     return Shortage(lists, tuple(problems))
+
+
+def parts_words(need: TakeOffLine) -> str:
+    """Return what a line of an order says beside the material: the sizes asked for, and the parts it is for."""
+    parts = in_words(need.parts)
+    return f"{need.asked_for}; for {parts}" if need.asked_for else parts
 
 
 def as_asked_for(packages: Packages) -> Packages:

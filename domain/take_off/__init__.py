@@ -7,7 +7,7 @@ from domain.material import MaterialKind
 from domain.pieces.piece import PlacedPiece
 from domain.practice import ShopPractice
 from domain.take_off.built import make, step_links
-from domain.take_off.cut_list import cut_lines, lumber_lines, sheet_lines
+from domain.take_off.cut_list import OwnYields, cut_lines, lumber_lines, sheet_lines
 from domain.take_off.shape import (
     USUAL_WASTE,
     BuiltPiece,
@@ -41,16 +41,20 @@ __all__ = [
 _ORDER = tuple(MaterialKind)
 
 
-def take_off(placed: Iterable[PlacedPiece], practice: ShopPractice, waste: WasteChoice = USUAL_WASTE) -> TakeOff:
-    """Return what the pieces of a job need. A piece with problems is left out and named.
+def take_off(
+    placed: Iterable[PlacedPiece], practice: ShopPractice, waste: WasteChoice = USUAL_WASTE, own: OwnYields = ()
+) -> TakeOff:
+    """Return what the pieces of a job need, boards and sheets by factor. A piece with problems is left out and named.
+
+    own: the yields of the shop's own jobs.
 
     A pure function: the same pieces and practice give the same take-off, the last few at once from memory.
     """
-    return _take_off(tuple(placed), practice, waste)
+    return _take_off(tuple(placed), practice, waste, own)
 
 
 @lru_cache(maxsize=16)
-def _take_off(placed: tuple[PlacedPiece, ...], practice: ShopPractice, waste: WasteChoice) -> TakeOff:
+def _take_off(placed: tuple[PlacedPiece, ...], practice: ShopPractice, waste: WasteChoice, own: OwnYields) -> TakeOff:
     made, left_out = make(placed, practice)
     pieces = tuple(one.as_built() for one in made)
     cut, too_thick = cut_lines((one.placed for one in made), practice)
@@ -58,7 +62,7 @@ def _take_off(placed: tuple[PlacedPiece, ...], practice: ShopPractice, waste: Wa
     glues, unknown = glue_lines(made, practice)
     finishes = tuple(finish_areas(pieces))
     lines = (
-        *lumber_lines(cut, practice, waste),
+        *lumber_lines(cut, practice, waste, own),
         *sheets,
         *glues,
         *item_lines(made, practice),

@@ -16,6 +16,9 @@ from domain.sheet_goods import sheet_area, sheet_size, sheets_needed
 from domain.take_off.built import Made, make_one
 from domain.take_off.shape import CutLine, PartRef, TakeOffLine, WasteChoice, WasteMethod
 
+OwnYields = tuple[tuple[tuple[str, str], Figure], ...]
+"""What the shop's own jobs yielded, by species and grade [share]."""
+
 
 def cut_lines(placed: Iterable[PlacedPiece], practice: ShopPractice) -> tuple[tuple[CutLine, ...], tuple[Problem, ...]]:
     """Return every part of every piece with its finished and rough size, and the parts no stock gives."""
@@ -51,16 +54,21 @@ def _cut_line(one: Made, part: Part, practice: ShopPractice) -> CutLine | Proble
     return CutLine(ref, part, pieces, sizes, net, rough)
 
 
-def lumber_lines(cut: Iterable[CutLine], practice: ShopPractice, waste: WasteChoice) -> Iterator[TakeOffLine]:
-    """Yield board feet by species, rough thickness and grade, and what to buy for them."""
+def lumber_lines(
+    cut: Iterable[CutLine], practice: ShopPractice, waste: WasteChoice, own: OwnYields = ()
+) -> Iterator[TakeOffLine]:
+    """Yield board feet by species, rough thickness and grade, and what to buy for them. own: the shop's own yields."""
     for material, lines in _by_material(cut, MaterialKind.LUMBER).items():
         net = add_up(f"{material.title}, net", (line.net for line in lines), Unit.BOARD_FOOT, "rough parts added up")
-        needed = replace(gross(net, extra(material, practice, waste)), label=f"{material.title} to buy")
+        needed = replace(gross(net, extra(material, practice, waste, own)), label=f"{material.title} to buy")
         yield TakeOffLine(material, net, needed, tuple(line.ref for line in lines))
 
 
-def extra(material: Material, practice: ShopPractice, waste: WasteChoice) -> Extra:
-    """Return what is bought beyond the net of a wood: as the job says, else by the shop's habit or the grade."""
+def extra(material: Material, practice: ShopPractice, waste: WasteChoice, own: OwnYields = ()) -> Extra:
+    """Return what is bought beyond the net of a wood: as the job says, else by the shop's habit or the grade.
+
+    A layout is compared with the shop's habit; a wood that no job of the shop's own was made of goes by it too.
+    """
     typed_share = None
     if waste.share is not None:
         rule = Rule("typed for this job", "typed", waste.where)
@@ -72,6 +80,11 @@ def extra(material: Material, practice: ShopPractice, waste: WasteChoice) -> Ext
             return WasteShare(typed_share or practice.figure("waste_share"))
         case WasteMethod.GRADE_YIELD:
             return GradeYield(typed_share) if typed_share else grade_yield(material.grade)
+        case WasteMethod.OWN_YIELD:
+            known = dict(own).get((material.name, material.grade))
+            return GradeYield(known) if known else usual_extra(material.name, material.grade, practice)
+        case WasteMethod.LAYOUT:
+            return usual_extra(material.name, material.grade, practice)
 
 
 def sheet_lines(

@@ -11,6 +11,7 @@ from domain.lumber import RoughSize
 from domain.material import Material
 from domain.part import Face, FinishChoice, Part, Step
 from domain.pieces.piece import PlacedPiece
+from domain.price import Packages
 from domain.problem import Problem
 
 
@@ -68,12 +69,21 @@ class CutLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Chosen:
+    """One board or sheet with a price of its own. in_shop: it was bought before, so it only costs."""
+
+    packages: Packages
+    in_shop: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class TakeOffLine:
     """So much of one material.
 
     net: what is in the pieces: boards [bf], sheets, glue lines and coated faces [ft²], sanding [ft²], strip [ft],
     the rest counted; needed: in the material's base unit, with waste, loss or spares; whole packages are a matter
-    of the price book. parts: that it goes into; why: what for, where a name alone does not say.
+    of the price book. parts: that it goes into; why: what for, where a name alone does not say; asked_for: sizes to
+    ask a supplier for; chosen: boards and sheets of the layout that have prices of their own.
     """
 
     material: Material
@@ -81,6 +91,14 @@ class TakeOffLine:
     needed: Figure
     parts: tuple[PartRef, ...]
     why: str = ""
+    asked_for: str = ""
+    chosen: tuple[Chosen, ...] = ()
+
+    @property
+    def by_the_book(self) -> Fraction:
+        """Return how much of what is needed is bought at the price book's prices."""
+        fixed = (one.packages.holds for one in self.chosen if not one.in_shop)
+        return max(self.needed.value - sum(fixed, Fraction(0)), Fraction(0))
 
 
 @dataclass(frozen=True, slots=True)

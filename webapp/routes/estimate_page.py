@@ -8,7 +8,7 @@ from typing import Any
 from fastapi import Request, Response
 from sqlmodel import Session
 
-from domain.estimate import Estimate
+from domain.estimate import Estimate, unpriced
 from domain.figure import Figure
 from domain.job import Job
 from domain.labour import LabourSum, by_operation, by_piece
@@ -140,7 +140,7 @@ def estimate_page(db: Session, job_id: int, now: datetime) -> EstimatePage:
     labour = enumerate(by_operation(estimate.labour))
     operations = [OperationRow(place, OPERATIONS[each.key], each) for place, each in labour]
     materials = tuple(_materials(estimate, facts))
-    missing = tuple(line for line in estimate.take_off.lines if facts.prices.missing(line.material))
+    missing = tuple(line for line in estimate.take_off.lines if unpriced(line, facts.prices))
     return EstimatePage(
         job=job,
         estimate=estimate,
@@ -177,7 +177,7 @@ def _materials(estimate: Estimate, facts: Facts) -> Iterator[MaterialRow]:
 
 def hindrances(estimate: Estimate, prices: PriceBook, at: str = "") -> tuple[Hindrance, ...]:
     """Return what keeps the total from being the whole price, alike things counted. at: the price page, if not here."""
-    missing = [problem for line in estimate.take_off.lines if (problem := prices.missing(line.material))]
+    missing = [problem for line in estimate.take_off.lines if (problem := unpriced(line, prices))]
     unsaid = _unsaid(estimate)
     found = []
     if missing:

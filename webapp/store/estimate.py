@@ -7,16 +7,17 @@ from datetime import date, datetime
 from sqlmodel import Session
 
 from domain import estimate as rules
+from domain.buying import OnHand, job_take_off
 from domain.estimate import Estimate
 from domain.operation import OperationTime
 from domain.option import Option, apply
 from domain.pieces.piece import PlacedPiece
 from domain.practice import ShopPractice
 from domain.price import PriceBook
-from domain.take_off import take_off
 from domain.terms import CostLine, Terms
 from webapp.store import shop
 from webapp.store.cost import load_costs
+from webapp.store.on_hand import load_on_hand
 from webapp.store.piece import load_pieces
 from webapp.store.price import load_price_book
 from webapp.store.terms import load_terms
@@ -33,11 +34,12 @@ class Facts:
     terms: Terms
     costs: tuple[CostLine, ...]
     on: date
+    on_hand: OnHand
 
     def estimate(self, option: Option | None = None) -> Estimate:
         """Return what the job costs and sells for; with an option, what the whole job would with its changes."""
         placed = apply(option, self.placed) if option else self.placed
-        needed = take_off(placed, self.practice, self.terms.waste)
+        needed = job_take_off(placed, self.practice, self.terms.waste, self.on_hand)
         return rules.estimate(needed, self.prices, self.times, self.terms, self.costs, self.practice, self.on)
 
 
@@ -51,4 +53,5 @@ def load_facts(db: Session, job_id: int, now: datetime) -> Facts:
         terms=load_terms(db, job_id),
         costs=load_costs(db, job_id),
         on=shop.today(db, now),
+        on_hand=load_on_hand(db, job_id),
     )

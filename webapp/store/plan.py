@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from sqlmodel import Session
 
+from domain.buying import OnHand, job_take_off
 from domain.delivery import deliveries
 from domain.job import Job
 from domain.job_tasks import JobTasks, depends_on_time, job_tasks
@@ -23,11 +24,12 @@ from domain.shop import Shop
 from domain.shop_calendar import ShopCalendar
 from domain.shortage import to_order
 from domain.stock import StockItem
-from domain.take_off import TakeOff, WasteChoice, take_off
+from domain.take_off import TakeOff, WasteChoice
 from domain.task import OwnLink, Task, TaskRecord
 from webapp.store import shop as shop_store
 from webapp.store import task as task_store
 from webapp.store.job import load_job, load_open_jobs
+from webapp.store.on_hand import load_on_hand_of
 from webapp.store.order import load_orders_of
 from webapp.store.piece import load_pieces_of
 from webapp.store.price import load_price_book
@@ -99,11 +101,11 @@ class _Loader:
         ids = [job.id for job in jobs]
         records, links = task_store.load_records(self.db, ids), task_store.load_links(self.db, ids)
         placed, terms = load_pieces_of(self.db, ids), load_terms_of(self.db, ids)
-        orders = load_orders_of(self.db, ids)
+        orders, on_hand = load_orders_of(self.db, ids), load_on_hand_of(self.db, ids, self.shared.book)
         return {
             job.id: _job_facts(
-                self.shared, job, placed[job.id], terms[job.id].waste, orders[job.id], records[job.id], links[job.id],
-                self.now if depends_on_time(records[job.id]) else _ANY_TIME,
+                self.shared, job, placed[job.id], terms[job.id].waste, on_hand[job.id], orders[job.id], records[job.id],
+                links[job.id], self.now if depends_on_time(records[job.id]) else _ANY_TIME,
             )
             for job in jobs
         }  # fmt: skip
@@ -146,13 +148,14 @@ def _job_facts(
     job: Job,
     placed: tuple[PlacedPiece, ...],
     waste: WasteChoice,
+    on_hand: OnHand,
     orders: tuple[Order, ...],
     records: tuple[TaskRecord, ...],
     links: tuple[OwnLink, ...],
     now: datetime,
 ) -> JobFacts:
     """Return a job's tasks with what they wait for: goods on order, and goods still to be ordered."""
-    needs = take_off(placed, shared.practice, waste)
+    needs = job_take_off(placed, shared.practice, waste, on_hand)
     short = to_order(needs.lines, shared.stock, orders, shared.book, job_id=job.id)
     coming = deliveries(orders, short.suppliers, zone=ZoneInfo(shared.zone))
     times = dict(shared.times)

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 
 from sqlmodel import Session
 
+from domain.buying import job_take_off
 from domain.job import Job
 from domain.material import Material
 from domain.operation import OperationTime
@@ -13,7 +14,7 @@ from domain.option import Option, apply, for_pieces
 from domain.order import Order
 from domain.pieces.piece import PlacedPiece
 from domain.price import Price
-from domain.take_off import TakeOff, take_off
+from domain.take_off import TakeOff
 from domain.terms import Terms
 from webapp.job_document import (
     ADDRESS,
@@ -33,6 +34,7 @@ from webapp.store.cost import load_costs
 from webapp.store.job import load_job
 from webapp.store.job_document.refer import Numbers, links_for, quote_for, records_for
 from webapp.store.measure import load_runs
+from webapp.store.on_hand import load_on_hand
 from webapp.store.option import load_options
 from webapp.store.order import load_orders
 from webapp.store.piece import load_pieces
@@ -121,8 +123,11 @@ def _leans_on(
     at: datetime,
 ) -> LeansOn:  # fmt: skip
     practice, terms = shop.load_practice(db), load_terms(db, job.id)
-    needs = [take_off(placed, practice, terms.waste)]
-    needs += [take_off(apply(option, placed), practice, terms.waste) for option in options]
+    on_hand = load_on_hand(db, job.id)
+    needs = [
+        job_take_off(each, practice, terms.waste, on_hand)
+        for each in (placed, *(apply(option, placed) for option in options))
+    ]
     materials = {line.material for each in needs for line in each.lines}
     materials |= {line.material for order in ordered for line in order.lines}
     return LeansOn(

@@ -1,0 +1,146 @@
+"""What parts can be cut from: boards and sheets of the rack, and sizes for sale."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from domain.buying.shape import OnHand
+from domain.figure import Figure, Rule, Unit, typed
+from domain.layout.shape import Source
+from domain.length import ZERO, Length
+from domain.lumber import board_feet, grade, grade_names
+from domain.material import Material, MaterialKind
+from domain.practice import ShopPractice
+from domain.price import PriceBook
+from domain.rack import RackPiece, RackPlace, rough_thickness, to_use
+from domain.sheet_goods import sheet_size
+
+STEP = Length.feet(2)
+"""Boards are sold in lengths two feet apart. Source: common practice, no source."""
+
+BUY = "buy:"
+"""How the key of a source begins that is a size for sale."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A source of a layout with what it is: its real size, trims and all, how much it is and what it is bought as."""
+
+    source: Source
+    title: str
+    material: Material
+    width: Length
+    length: Length
+    quantity: Figure
+    piece: RackPiece | None = None
+
+
+def listed(material: Material, on_hand: OnHand, practice: ShopPractice) -> tuple[Stock, ...]:
+    """Return the boards and sheets of the rack that a job may cut for a material; those in the shop cost nothing."""
+    found = to_use(on_hand.rack, material, job_id=on_hand.job_id)
+    return tuple(stock for one in found if (stock := rack_stock(one, on_hand.prices, practice)))
+
+
+def rack_stock(piece: RackPiece, prices: PriceBook, practice: ShopPractice) -> Stock | None:
+    """Return one piece of the rack; None when trimming its ends leaves nothing of it."""
+    length = piece.length
+    if piece.material.kind is MaterialKind.LUMBER and piece.offcut_of is None:
+        length -= 2 * practice.length("board_end_trim")
+    if length <= ZERO:
+        return None
+    quantity = piece.quantity(practice)
+    cost = Fraction(0)
+    if piece.place is RackPlace.YARD:
+        cost = quantity.value * (_price_of(piece, prices) or Fraction(1))
+    source = Source(piece.key, piece.width, length, cost, 1)
+    return Stock(source, piece.title, piece.material, piece.width, piece.length, quantity, piece)
+
+
+def _price_of(piece: RackPiece, prices: PriceBook) -> Fraction | None:
+    """Return what a base unit of a piece costs [$], by its own price or the price book's."""
+    return piece.price.dollars if piece.price else unit_price(piece.material, prices)
+
+
+def unit_price(material: Material, prices: PriceBook) -> Fraction | None:
+    """Return the lowest price of a base unit of a material [$], None when it has none."""
+    return min((price.unit_price for price in prices.of(material)), default=None)
+
+
+def for_sale(material: Material, on_hand: OnHand, practice: ShopPractice) -> tuple[Stock, ...]:
+    """Return the sizes a material can be bought in, as many as wanted."""
+    if material.kind is MaterialKind.SHEET:
+        return tuple(_sheets(material, on_hand.prices, practice))
+    return tuple(_boards(material, practice))
+
+
+def _boards(material: Material, practice: ShopPractice) -> Iterator[Stock]:
+    """Yield the boards usually sold of a wood, in whole inches of width and steps of length; their cost is in [bf].
+
+    Widths and lengths are the shop's, and at least what the grade asks for.
+    """
+    narrowest, widest = practice.length("board_narrowest"), practice.length("board_widest")
+    shortest, longest = practice.length("board_shortest"), practice.length("board_longest")
+    if material.grade in grade_names():
+        asked = grade(material.grade)
+        narrowest, shortest = max(narrowest, asked.least_width), max(shortest, asked.least_length)
+    thick, trim = rough_thickness(material, practice), practice.length("board_end_trim")
+    for width in _steps(narrowest, widest, Length.of(1)):
+        for length in _steps(shortest, longest, STEP):
+            sizes = typed("Width", width), typed("Length", length)
+            feet = board_feet(thick, *sizes, label=_board_title(width, length))
+            source = Source(f"{BUY}{width.exact()}x{length.exact()}", width, length - 2 * trim, feet.value)
+            yield Stock(source, _board_title(width, length), material, width, length, feet)
+
+
+def _steps(least: Length, most: Length, step: Length) -> Iterator[Length]:
+    """Yield sizes from the least in steps up to the most; at least the least."""
+    size = least
+    yield size
+    while (size := size + step) <= most:
+        yield size
+
+
+def _board_title(width: Length, length: Length) -> str:
+    feet, inches = divmod(length.inches, 12)
+    long = f"{feet} ft" if not inches else f"{feet} ft {Length(inches).exact()} in"
+    return f"{width.exact()} in × {long}"
+
+
+def _sheets(material: Material, prices: PriceBook, practice: ShopPractice) -> Iterator[Stock]:
+    """Yield the sheet sizes of a material: the usual one, and those of the price book."""
+    trim = practice.length("sheet_trim")
+    offered = list(sheet_sizes(material, prices))
+    costs = [unit_price(each, prices) for each in offered]
+    all_priced = all(cost is not None for cost in costs)
+    for each, cost in zip(offered, costs, strict=True):
+        width, length = size_of_sheet(each, practice)
+        if min(width, length) <= 2 * trim:
+            continue
+        title = f"{width.exact()} × {length.exact()} in"
+        square_feet = width.inches * length.inches / 144
+        worth = Fraction(1) if len(offered) == 1 else cost if all_priced and cost else square_feet
+        source = Source(f"{BUY}{each.key}", width - 2 * trim, length - 2 * trim, worth)
+        one = Figure(title, Fraction(1), Unit.SHEET, Rule("one sheet"))
+        yield Stock(source, title, each, width, length, one)
+
+
+def sheet_sizes(material: Material, prices: PriceBook) -> Sequence[Material]:
+    """Return a sheet material as it is bought: in its usual size, then in every other size of the price book.
+
+    Only those with a price, unless none has one.
+    """
+    wanted = (material.kind, material.name, material.size)
+    alike = (each for each in prices.materials if (each.kind, each.name, each.size) == wanted)
+    return sorted(alike, key=lambda each: each.grade) or [material]
+
+
+def size_of_sheet(material: Material, practice: ShopPractice) -> tuple[Length, Length]:
+    """Return width and length of a sheet as bought: those of its grade, such as `60 x 60`, or the shop's usual ones."""
+    width, sign, length = material.grade.partition("x")
+    if sign:
+        try:
+            return Length.parse(width.strip()), Length.parse(length.strip())
+        except ValueError:
+            pass
+    usual = sheet_size(material, practice)
+    return usual.width.length, usual.length.length
