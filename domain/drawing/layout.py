@@ -46,6 +46,7 @@ class _Bench:
             shapes=(sheet, *self._shapes(laid, source)),
             labels=tuple(self._labels(laid, source)),
             markers=tuple(_marker(cut, source) for cut in laid.cuts),
+            taller=_taller(source),
             dimensions=(
                 Dimension(Side.TOP, sheet.left, sheet.right, sheet.top),
                 Dimension(Side.LEFT, sheet.top, sheet.bottom, sheet.left),
@@ -90,6 +91,12 @@ class _Bench:
             yield f"Cut {cut.number}: {_cut_words(cut, self.tape)}."
         for offcut in laid.offcuts:
             yield f"Offcut: {mark(offcut.length)} long, {mark(offcut.width)} wide, {_from(offcut, self.tape)}."
+
+
+def _taller(source: Source) -> int:
+    """Return how many times larger widths are drawn, so that there is room on a thin board for words."""
+    slender = source.length.inches / source.width.inches
+    return 1 if slender < 6 else 2 if slender < 12 else 3
 
 
 def _numbered(numbers: list[int]) -> str:

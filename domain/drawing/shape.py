@@ -130,7 +130,8 @@ class Dimension:
 @dataclass(frozen=True, slots=True)
 class Drawing:
     """A drawing with its words. key: tells it from others of its job; about: what it shows, in a sentence or two;
-    words: the same as sentences, in order; to_scale: whether every line is as long as it says.
+    words: the same as sentences, in order; to_scale: whether every line is as long as it says; taller: how many
+    times larger heights are drawn than lengths, for what is long and thin.
     """
 
     key: str
@@ -143,6 +144,7 @@ class Drawing:
     callouts: tuple[Callout, ...] = ()
     dimensions: tuple[Dimension, ...] = ()
     to_scale: bool = True
+    taller: int = 1
 
     def named(self, name: str) -> Shape:
         """Return the first shape of a name. Raises KeyError."""

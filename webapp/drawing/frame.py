@@ -42,16 +42,17 @@ class Extent:
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """scale: units to the inch; the drawing's upper left corner is at 0, 0 of the sheet."""
+    """scale: units to the inch, down the sheet so many times taller; the upper left corner is at 0, 0 of the sheet."""
 
     extent: Extent
     scale: float
+    taller: int = 1
 
     def x(self, inches: Fraction) -> float:
         return float(inches - self.extent.left) * self.scale
 
     def y(self, inches: Fraction) -> float:
-        return float(inches - self.extent.top) * self.scale
+        return float(inches - self.extent.top) * self.scale * self.taller
 
     def at(self, point: Point) -> tuple[float, float]:
         return self.x(point[0]), self.y(point[1])
@@ -66,14 +67,14 @@ class Frame:
 
     @property
     def bottom(self) -> float:
-        return self.extent.high * self.scale
+        return self.extent.high * self.scale * self.taller
 
 
 def fitted(drawing: Drawing, width: float, highest: float, kept: Mapping[Side, float], *, round_scale: bool) -> Frame:
     """Return the frame of a drawing on a sheet so wide and at most so high. kept: room kept at each side."""
     extent = Extent.of(drawing.shapes)
     room = max(width - kept[Side.LEFT] - kept[Side.RIGHT], width / 4)
-    scale = min(room / extent.wide, highest / extent.high, LIFE)
+    scale = min(room / extent.wide, highest / extent.high / drawing.taller, LIFE)
     if round_scale:
         scale = next((LIFE / one for one in SCALES if LIFE / one <= scale), scale)
-    return Frame(extent, scale)
+    return Frame(extent, scale, drawing.taller)

@@ -5,24 +5,36 @@ from collections.abc import Iterator, Sequence
 from domain.drawing.shape import Callout, Label, Marker
 from webapp.drawing.drawn import Box, Ring, Text, tidy, touch
 from webapp.drawing.frame import Frame
+from webapp.drawing.key import Key
 from webapp.drawing.text import LINE, SIZE, widest
 
 PAD = 3.0
 ALONG = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9, 0.27, 0.73, 0.42, 0.58)
 """Places along a line where its number may be, best first."""
 
+LOWEST = 9.5
+"""Height of a box that still takes a lone letter."""
 
-def fit_labels(labels: Sequence[Label], frame: Frame) -> tuple[list[Text], list[Callout]]:
-    """Return the words that fit where they belong, and what must be said at the side instead."""
+
+def fit_labels(labels: Sequence[Label], frame: Frame, key: Key, *, in_key: bool) -> tuple[list[Text], list[Callout]]:
+    """Return the words where they belong, and what must be said at the side instead.
+
+    What is there only by its short name is said in full in the key. in_key: a lone letter may stand for words.
+    """
     texts: list[Text] = []
     outside = []
     for label in labels:
-        box = frame.box(label.within)
-        if text := _fitted(label.words, box, texts):
+        box, full = frame.box(label.within), label.words[0].replace("\n", " ")
+        text = _fitted(label.words, box, texts)
+        if text and " ".join(text.lines) != full:
+            key.explain(full)
+        elif text is None and in_key:
+            text = _lone(box, full, key, texts)
+        if text:
             texts.append(text)
         else:
             left, top, right, bottom = label.within
-            outside.append(Callout(((left + right) / 2, (top + bottom) / 2), label.words[0].replace("\n", " ")))
+            outside.append(Callout(((left + right) / 2, (top + bottom) / 2), full))
     return texts, outside
 
 
@@ -50,6 +62,18 @@ def _placed(lines: tuple[str, ...], box: Box, *, turned: bool) -> Iterator[Text]
         around = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
         first = (x - wide / 2 + SIZE - 1.5, y) if turned else (x, y - high / 2 + SIZE - 1.5)
         yield Text("label", tidy(first[0]), tidy(first[1]), lines, around, "middle", turned)
+
+
+def _lone(box: Box, words: str, key: Key, taken: Sequence[Text]) -> Text | None:
+    """Return the letter that stands for words, where there is room for nothing else."""
+    left, top, right, bottom = box
+    if min(right - left, bottom - top) < LOWEST:
+        return None
+    x, y = (left + right) / 2, (top + bottom) / 2
+    around = (x - 5, y - 5, x + 5, y + 5)
+    if any(touch(around, other.box) for other in taken):
+        return None
+    return Text("letter", tidy(x), tidy(y + 3.5), (key.letter(words),), around, "middle")
 
 
 def set_markers(markers: Sequence[Marker], frame: Frame, taken: Sequence[Box]) -> tuple[list[Ring], list[Callout]]:

@@ -1,13 +1,15 @@
 """Setting a drawing out: the scale follows from the room that figures and words need, and they from the scale."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from domain.drawing.shape import Drawing, Side
 from domain.drawing.tape import Tape
-from webapp.drawing.callouts import Said, column, key_lines, said, set_callouts
+from webapp.drawing.callouts import Said, column, said, set_callouts
 from webapp.drawing.dimensions import dimension_paths, dimension_texts
-from webapp.drawing.drawn import Drawn, Path, Ring, Sheet, Text, around, tidy
+from webapp.drawing.drawn import Box, Drawn, Path, Ring, Sheet, Text, around, tidy
 from webapp.drawing.frame import LIFE, Frame, fitted
+from webapp.drawing.key import Key
 from webapp.drawing.labels import fit_labels, set_markers
 from webapp.drawing.lanes import Lane, lanes
 from webapp.drawing.lines import paths
@@ -36,7 +38,8 @@ def _scale(drawing: Drawing, sheet: Sheet) -> str:
         return "not to scale: read the figures"
     times = Fraction(LIFE / sheet.scale).limit_denominator(100)
     ratio = "full size" if times == 1 else f"1 : {times}" if times.denominator == 1 else f"1 : {float(times):.1f}"
-    return f"{ratio} when printed at 100 %, else not to scale"
+    heights = f", widths {drawing.taller} times larger" if drawing.taller > 1 else ""
+    return f"{ratio} when printed at 100 %{heights}, else not to scale"
 
 
 def set_out(drawing: Drawing, tape: Tape, width: float) -> Sheet:
@@ -59,11 +62,12 @@ class _Attempt:
 
     def __init__(self, drawing: Drawing, tape: Tape, frame: Frame, width: float) -> None:
         self.drawing, self.frame, self.width = drawing, frame, width
+        self.key, in_key = Key(), width == NARROW
         self.lanes = lanes(drawing, frame, tape)
-        self.labels, unfit = fit_labels(drawing.labels, frame)
+        self.labels, unfit = fit_labels(drawing.labels, frame, self.key, in_key=in_key)
         self.rings, unset = set_markers(drawing.markers, frame, [text.box for text in self.labels])
         callouts = (*drawing.callouts, *unfit, *unset)
-        self.said: tuple[Said, ...] = said(callouts, room=COLUMN[width], in_key=width == NARROW)
+        self.said: tuple[Said, ...] = said(callouts, self.key, room=COLUMN[width], in_key=in_key)
 
     def kept(self) -> dict[Side, float]:
         """Return the room needed at each side."""
@@ -82,16 +86,20 @@ class _Attempt:
             shapes += dimension_paths(lane, self.frame)
             texts += dimension_texts(lane, self.frame)
         for side in (Side.LEFT, Side.RIGHT):
-            more, words, numbers = set_callouts(self.said, side, self.frame, self._depth(side))
+            more, words, lettered = set_callouts(self.said, side, self.frame, self._depth(side))
             shapes += more
             texts += words
-            rings += numbers
-        left, top, right, bottom = around([one.box for one in (*shapes, *texts, *rings)])
-        for ring, text in key_lines(self.said, bottom + 10, left, self.width - 2 * EDGE):
-            rings.append(ring)
+            rings += lettered
+        left, _, _, bottom = around(_boxes(shapes, texts, rings))
+        for ring, text in self.key.lines(bottom + 10, left, self.width - 2 * EDGE):
+            rings += [ring] if ring else []
             texts.append(text)
-        left, top, right, bottom = around([(left, top, right, bottom), *(one.box for one in (*texts, *rings))])
+        left, top, right, bottom = around(_boxes(shapes, texts, rings))
         return Sheet(
             tidy(left - EDGE), tidy(top - EDGE), tidy(right - left + 2 * EDGE), tidy(bottom - top + 2 * EDGE),
             tuple(shapes), tuple(texts), tuple(rings), self.frame.scale,
         )  # fmt: skip
+
+
+def _boxes(paths: Sequence[Path], texts: Sequence[Text], rings: Sequence[Ring]) -> list[Box]:
+    return [*(path.box for path in paths), *(text.box for text in texts), *(ring.box for ring in rings)]
