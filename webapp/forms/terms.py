@@ -56,6 +56,8 @@ WASTE_METHODS = (
     (WasteMethod.ADD_ON.value, "added, % of the net"),
     (WasteMethod.WASTE_SHARE.value, "waste, % of what is bought"),
     (WasteMethod.GRADE_YIELD.value, "yield, % of what is bought"),
+    (WasteMethod.OWN_YIELD.value, "the yield our own jobs had, wood by wood"),
+    (WasteMethod.LAYOUT.value, "as laid out on real boards and sheets"),
 )
 
 MOST_STAGES = 6
