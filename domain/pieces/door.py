@@ -139,11 +139,15 @@ class Door(SolidOrSheet, Finished):
         width, height = making.typed("width"), making.typed("height")
         if frame is None:
             return slab(self, "Door", width, height, making, ((2, width), (2, height)))
-        across, along = (
-            self._panel_size(label, room, frame, making)
-            for label, room in (("Panel width", frame.shoulder), ("Panel height", frame.tall))
-        )
-        return slab(self, "Panel", across, along, making)
+        along = self._panel_size("Panel height", frame.tall, frame, making)
+        return slab(self, "Panel", self._panel_across(frame, making), along, making)
+
+    def across_grain(self, making: Making) -> Figure:
+        """Return the width of its panel, or of a slab, across the grain [in]."""
+        return self._panel_across(self._frame(making), making) if self.is_framed else making.typed("width")
+
+    def _panel_across(self, frame: Frame, making: Making) -> Figure:
+        return self._panel_size("Panel width", frame.shoulder, frame, making)
 
     def _panel_size(self, label: str, room: Figure, frame: Frame, making: Making) -> Figure:
         play = making.habit("panel_play")

@@ -181,6 +181,10 @@ class Drawer(SolidOrSheet, Finished):
                          (("Front width", "width"), ("Front height", "height")))  # fmt: skip
         return slab(self, "Front", height, width, making, ((2, width), (2, height)))
 
+    def across_grain(self, making: Making) -> Figure:
+        """Return the height of its front, across the grain [in]."""
+        return self._front_size("Front height", making.typed("height"), making)
+
     def _front_size(self, label: str, opening: Figure, making: Making) -> Figure:
         if self.fit is FrontFit.OVERLAY:
             over = making.typed("overlay")
