@@ -19,4 +19,4 @@ def load_on_hand_of(db: Session, job_ids: Iterable[int], prices: PriceBook) -> M
     """Return what these jobs can be cut from, by job."""
     ids = list(job_ids)
     rack, cuttings, layouts = load_rack(db, cut_up=True), load_cuttings_of(db, ids), load_layouts_of(db, ids)
-    return {job_id: OnHand(job_id, rack, cuttings[job_id], prices, layouts[job_id]) for job_id in ids}
+    return {job_id: OnHand(job_id, rack, cuttings.get(job_id, ()), prices, layouts[job_id]) for job_id in ids}
