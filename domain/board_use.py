@@ -1,6 +1,6 @@
 """The real yield of finished jobs: what was cut up for a wood, against what its parts needed."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -75,6 +75,12 @@ def suggested_yield(uses: Iterable[BoardUse], material: Material) -> Figure | No
     """
     found = own_yield(uses, material)
     return found.share if found else None
+
+
+def own_yields(uses: Sequence[BoardUse]) -> Mapping[tuple[str, str], Figure]:
+    """Return the yields the shop's own jobs suggest, by species and grade [share]."""
+    found = {(use.material.name, use.material.grade): suggested_yield(uses, use.material) for use in uses}
+    return {wood: share for wood, share in found.items() if share}
 
 
 def own_yield(uses: Iterable[BoardUse], material: Material) -> OwnYield | None:

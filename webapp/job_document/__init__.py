@@ -5,7 +5,10 @@ from webapp.job_document.schema import ADDRESS, json_schema
 from webapp.job_document.shape import (
     FORMAT,
     VERSION,
+    BoardPart,
+    BoardUsePart,
     ClientPart,
+    CuttingPart,
     JobDocument,
     JobPart,
     LeansOn,
@@ -18,6 +21,7 @@ from webapp.job_document.shape import (
 )
 
 __all__ = [
-    "ADDRESS", "FORMAT", "LARGEST", "VERSION", "ClientPart", "JobDocument", "JobPart", "LeansOn", "OrderLinePart",
-    "OrderPart", "PiecePart", "QuotePart", "json_schema", "piece_part", "read", "to_text",
+    "ADDRESS", "FORMAT", "LARGEST", "VERSION", "BoardPart", "BoardUsePart", "ClientPart", "CuttingPart",
+    "JobDocument", "JobPart", "LeansOn", "OrderLinePart", "OrderPart", "PiecePart", "QuotePart", "json_schema",
+    "piece_part", "read", "to_text",
 ]  # fmt: skip

@@ -9,12 +9,14 @@ from fractions import Fraction
 from itertools import chain
 from typing import Any
 
+from domain.length import ZERO
 from domain.measure import run_problems
 from domain.money import Money
 from domain.operation import OPERATIONS
 from domain.option import LeftOut
 from domain.pieces.piece import PlacedPiece, field_problems, placing_problems
 from domain.practice import PRACTICES
+from domain.rack import CUT_FROM, RACK
 from domain.task import LONGEST
 from webapp.job_document.shape import JobDocument, OrderLinePart, PiecePart
 
@@ -46,6 +48,16 @@ def renumbered(key: str, pieces: Mapping[int, int], orders: Mapping[int, int]) -
     return None if other is None else f"{match['what']}{other}{match['rest']}"
 
 
+_OF_PART = re.compile(r"(?P<number>\d{1,9})(?P<rest>[A-Z]{0,3})", re.ASCII)
+
+
+def renumbered_blank(key: str, pieces: Mapping[int, int]) -> str | None:
+    """Return the key of a part in a layout, such as `12A`, with another number; None when its piece has none."""
+    match = _OF_PART.fullmatch(key)
+    other = pieces.get(int(match["number"])) if match else None
+    return None if match is None or other is None else f"{other}{match['rest']}"
+
+
 def faults(document: JobDocument) -> Iterator[Fault]:
     """Yield what cannot be, where it stands. Later checks count on what earlier ones found in order."""
     for check in (_too_many, _values, _numbers, _parts):
@@ -56,7 +68,8 @@ def faults(document: JobDocument) -> Iterator[Fault]:
 
 
 def _too_many(document: JobDocument) -> Iterator[Fault]:
-    for name in ("runs", "pieces", "options", "costs", "tasks", "links", "orders", "quotes"):
+    for name in ("runs", "pieces", "options", "costs", "tasks", "links", "orders", "quotes", "boards",
+                 "cuttings", "board_uses"):  # fmt: skip
         count, most = len(getattr(document, name)), MOST.get(name, USUAL_MOST)
         if count > most:
             yield (name,), f"has {count:,} entries; a job has at most {most:,}"
@@ -113,6 +126,7 @@ def _numbers(document: JobDocument) -> Iterator[Fault]:
         ("quotes", [quote.id for quote in document.quotes]),
         ("quotes", [quote.quote.number for quote in document.quotes]),
         ("tasks", [task.key for task in document.tasks]),
+        ("boards", [board.id for board in document.boards]),
     ):
         yield from (((name,), f"says “{twice}” twice") for twice in _twice(alike))
     for place, piece in enumerate(document.pieces):
@@ -162,7 +176,30 @@ def _parts(document: JobDocument) -> Iterator[Fault]:
             yield ("orders", place), "needs a number, a supplier and at least one line"
         for row, line in enumerate(order.lines):
             yield from ((("orders", place, "lines", row), words) for words in _order_line(line))
+    yield from _cut(document)
     yield from _leans_on(document)
+
+
+def _cut(document: JobDocument) -> Iterator[Fault]:
+    """Yield what cannot be of boards, of what was cut from them and of what the job took."""
+    for place, board in enumerate(document.boards):
+        if board.material.kind not in CUT_FROM or min(board.width, board.length) <= ZERO or not board.mark.strip():
+            yield ("boards", place), "cannot be: a board or sheet has a mark and a size"
+        if board.price is not None and board.price.cents < 0:
+            yield ("boards", place, "price"), "cannot be: a price is at least 0"
+    racked = {f"{RACK}{board.id}" for board in document.boards}
+    for place, cutting in enumerate(document.cuttings):
+        layout = cutting.layout
+        blanks, sources = ({one.key for one in many} for many in (layout.to_cut.blanks, layout.to_cut.sources))
+        used = {one.source for one in layout.laid}
+        if not {each.blank for one in layout.laid for each in one.places} <= blanks or not used <= sources:
+            yield ("cuttings", place, "layout"), "places parts or uses boards that it does not list"
+        for key in sorted(used):
+            if key.startswith(RACK) and key not in racked:
+                yield ("cuttings", place, "layout"), f"uses board “{key}”, which the document does not hold"
+    for place, use in enumerate(document.board_uses):
+        if not 0 < use.net <= use.used:
+            yield ("board_uses", place), "cannot be: parts are more than nothing and no more than what was cut up"
 
 
 def _job(document: JobDocument) -> Iterator[Fault]:

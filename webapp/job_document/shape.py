@@ -12,6 +12,8 @@ from pydantic import Field
 
 from domain.answer import Answer
 from domain.job import JobState
+from domain.layout.shape import Layout
+from domain.length import Length
 from domain.material import Material
 from domain.measure import Run
 from domain.money import Money
@@ -139,6 +141,40 @@ class QuotePart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BoardPart:
+    """A board or sheet of the rack that was cut up for the job. price: of a board foot or a sheet."""
+
+    id: int
+    mark: str
+    material: Material
+    width: Length
+    length: Length
+    price: Money | None = None
+    supplier: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CuttingPart:
+    """Boards or sheets of one material that were cut up. Keys in the layout begin with the number of their piece,
+    or are `rack:` and the number of their board.
+    """
+
+    material: Material
+    layout: Layout
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BoardUsePart:
+    """What the job really took of a wood: net in its parts, and cut up for them [bf]."""
+
+    material: Material
+    net: Fraction
+    used: Fraction
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LeansOn:
     """What the job leans on of its shop, so that it reads the same in another.
 
@@ -169,6 +205,9 @@ class JobDocument:
     links: tuple[OwnLink, ...] = ()
     orders: tuple[OrderPart, ...] = ()
     quotes: tuple[QuotePart, ...] = ()
+    boards: tuple[BoardPart, ...] = ()
+    cuttings: tuple[CuttingPart, ...] = ()
+    board_uses: tuple[BoardUsePart, ...] = ()
     leans_on: LeansOn = LeansOn()
 
 

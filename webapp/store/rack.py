@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import Row
@@ -110,4 +111,10 @@ def _piece(row: RackPieceRow | Row[Any]) -> RackPiece:
 
 
 def _cutting(row: Row[Any]) -> Cutting:
-    return Cutting(row.id, material_of(row.material), from_json(Layout, row.layout))
+    return Cutting(row.id, material_of(row.material), _layout(row.layout))
+
+
+@lru_cache(maxsize=128)
+def _layout(text: str) -> Layout:
+    """Return the layout of a text; every page of the job reads it again."""
+    return from_json(Layout, text)

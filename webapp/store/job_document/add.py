@@ -8,6 +8,7 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
+from domain.board_use import BoardUse
 from domain.job import Client
 from domain.number import revised_number
 from domain.operation import OperationTime
@@ -15,20 +16,23 @@ from domain.option import for_pieces
 from domain.order import Order, OrderLine
 from domain.price import Price
 from domain.price_list import offer
+from domain.rack import Cutting, RackPiece
 from domain.task import OwnLink, TaskRecord
 from domain.terms import Terms
 from webapp.job_document import ClientPart, JobDocument, OrderPart
 from webapp.store import order as orders
 from webapp.store import quote as quotes
 from webapp.store import rows, shop
+from webapp.store.board_use import add_board_use
 from webapp.store.codec import to_json
 from webapp.store.cost import add_cost
 from webapp.store.job import add_client
 from webapp.store.job_document.load import has_terms, placeless
-from webapp.store.job_document.refer import Numbers, links_for, quote_for, records_for
+from webapp.store.job_document.refer import Numbers, layout_for, links_for, quote_for, records_for
 from webapp.store.measure import add_run
 from webapp.store.option import add_option
 from webapp.store.price import add_price, load_price_book
+from webapp.store.rack import add_cutting, add_rack_piece
 from webapp.store.tables import ClientRow, JobRow, LinkRow, PieceRow, QuoteRow, TaskRow
 
 
@@ -102,6 +106,7 @@ def add_job_document(db: Session, document: JobDocument, *, taken: Taken, at: da
     for link in links_for(document.links, pieces, order_ids):
         db.add(_link_row(job_id, link))
     _add_quotes(db, job_id, document, pieces)
+    _add_cut(db, job_id, document, pieces)
     db.flush()
     return job_id
 
@@ -215,6 +220,22 @@ def _add_quotes(db: Session, job_id: int, document: JobDocument, pieces: Numbers
         ids[part.id] = rows.add(db, row)
         for answer in part.answers:
             quotes.add_answer(db, ids[part.id], answer)
+
+
+def _add_cut(db: Session, job_id: int, document: JobDocument, pieces: Numbers) -> None:
+    """Insert the boards that were cut up for the job, how they were cut, and what the job took."""
+    boards = {
+        part.id: add_rack_piece(
+            db,
+            RackPiece(0, part.mark, part.material, part.width, part.length, price=part.price, supplier=part.supplier,
+                      cut_for=job_id, note=part.note),
+        )
+        for part in document.boards
+    }  # fmt: skip
+    for one in document.cuttings:
+        add_cutting(db, job_id, Cutting(0, one.material, layout_for(one.layout, pieces, boards)))
+    for use in document.board_uses:
+        add_board_use(db, BoardUse(0, job_id, document.job.name, use.material, use.net, use.used, use.note))
 
 
 def _task_row(job_id: int, record: TaskRecord) -> TaskRow:

@@ -14,13 +14,17 @@ from domain.option import Option, apply, for_pieces
 from domain.order import Order
 from domain.pieces.piece import PlacedPiece
 from domain.price import Price
+from domain.rack import RackPiece
 from domain.take_off import TakeOff
 from domain.terms import Terms
 from webapp.job_document import (
     ADDRESS,
     FORMAT,
     VERSION,
+    BoardPart,
+    BoardUsePart,
     ClientPart,
+    CuttingPart,
     JobDocument,
     JobPart,
     LeansOn,
@@ -30,9 +34,10 @@ from webapp.job_document import (
     piece_part,
 )
 from webapp.store import shop
+from webapp.store.board_use import load_board_uses
 from webapp.store.cost import load_costs
 from webapp.store.job import load_job
-from webapp.store.job_document.refer import Numbers, links_for, quote_for, records_for
+from webapp.store.job_document.refer import Numbers, layout_for, links_for, quote_for, records_for
 from webapp.store.measure import load_runs
 from webapp.store.on_hand import load_on_hand
 from webapp.store.option import load_options
@@ -41,6 +46,7 @@ from webapp.store.piece import load_pieces
 from webapp.store.plan import load_job_facts
 from webapp.store.price import load_price_book
 from webapp.store.quote import load_quotes
+from webapp.store.rack import load_cuttings, load_rack
 from webapp.store.tables import ShopRow
 from webapp.store.task import load_links, load_records
 from webapp.store.terms import has_own_terms, load_terms
@@ -52,6 +58,8 @@ def load_job_document(db: Session, job_id: int, *, at: datetime) -> JobDocument:
     pieces = {piece.id: number for number, piece in enumerate(placed, start=1)}
     ordered = load_orders(db, job_id)
     order_numbers = {order.id: number for number, order in enumerate(ordered, start=1)}
+    cut = [board for board in load_rack(db, cut_up=True) if board.cut_for == job_id]
+    boards = {board.id: number for number, board in enumerate(cut, start=1)}
     options = tuple(for_pieces(load_options(db, job_id), pieces))
     return JobDocument(
         format=FORMAT,
@@ -69,6 +77,15 @@ def load_job_document(db: Session, job_id: int, *, at: datetime) -> JobDocument:
         links=tuple(links_for(load_links(db, [job_id])[job_id], pieces, order_numbers)),
         orders=tuple(_order_part(order, order_numbers[order.id]) for order in ordered),
         quotes=_quote_parts(db, job_id, pieces),
+        boards=tuple(_board_part(board, boards[board.id]) for board in cut),
+        cuttings=tuple(
+            CuttingPart(material=one.material, layout=layout_for(one.layout, pieces, boards))
+            for one in load_cuttings(db, job_id)
+        ),
+        board_uses=tuple(
+            BoardUsePart(material=use.material, net=use.net, used=use.used, note=use.note)
+            for use in load_board_uses(db, job_id)
+        ),
         leans_on=_leans_on(db, job, placed, load_options(db, job_id), ordered, at),
     )
 
@@ -99,6 +116,13 @@ def _order_part(order: Order, number: int) -> OrderPart:
     return OrderPart(
         id=number, number=order.number, supplier=order.supplier, lines=lines, ordered_at=order.ordered_at,
         lead_time=order.lead_time, expected_on=order.expected_on, notes=order.notes,
+    )  # fmt: skip
+
+
+def _board_part(board: RackPiece, number: int) -> BoardPart:
+    return BoardPart(
+        id=number, mark=board.mark, material=board.material, width=board.width, length=board.length, price=board.price,
+        supplier=board.supplier, note=board.note,
     )  # fmt: skip
 
 

@@ -3,9 +3,11 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
+from domain.layout.shape import Layout
 from domain.quote import FrozenQuote
+from domain.rack import RACK
 from domain.task import OwnLink, TaskRecord
-from webapp.job_document.check import renumbered
+from webapp.job_document.check import renumbered, renumbered_blank
 
 Numbers = Mapping[int, int]
 
@@ -29,3 +31,38 @@ def quote_for(quote: FrozenQuote, pieces: Numbers) -> FrozenQuote:
     """Return a quote whose lines name their pieces by other numbers; nothing that is printed changes."""
     lines = (replace(line, piece_id=pieces.get(line.piece_id or 0)) for line in quote.lines)
     return replace(quote, lines=tuple(lines))
+
+
+def layout_for(layout: Layout, pieces: Numbers, boards: Numbers) -> Layout:
+    """Return a layout as cut, its parts and boards by other numbers; of what is gone, the old key stays."""
+    asked = layout.to_cut
+
+    def blank(key: str) -> str:
+        return renumbered_blank(key, pieces) or f"gone:{key}"
+
+    def source(key: str) -> str:
+        number = key.removeprefix(RACK)
+        return f"{RACK}{boards.get(int(number), 0)}" if key.startswith(RACK) and number.isdecimal() else key
+
+    return replace(
+        layout,
+        to_cut=replace(
+            asked,
+            blanks=tuple(replace(one, key=blank(one.key)) for one in asked.blanks),
+            sources=tuple(replace(one, key=source(one.key)) for one in asked.sources if _is_kept(one.key, layout)),
+        ),
+        laid=tuple(
+            replace(
+                one,
+                source=source(one.source),
+                places=tuple(replace(place, blank=blank(place.blank)) for place in one.places),
+            )
+            for one in layout.laid
+        ),
+        unplaced={blank(key): many for key, many in layout.unplaced.items()},
+    )
+
+
+def _is_kept(key: str, layout: Layout) -> bool:
+    """Whether a source matters for what was cut: boards that were not used lie on another rack."""
+    return not key.startswith(RACK) or any(one.source == key for one in layout.laid)
