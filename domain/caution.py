@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
+from domain.adhesive import adhesive, adhesive_families
 from domain.finish import colour_families, finish, finish_families
-from domain.glue_up import adhesive, adhesive_families
 from domain.material import Material, MaterialKind
 from domain.part import TaskKind
 from domain.practice import PRACTICES

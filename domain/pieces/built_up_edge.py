@@ -7,8 +7,11 @@ from fractions import Fraction
 from math import ceil
 from typing import ClassVar
 
+from domain.adhesive import open_assembly_time
+from domain.clamp import clamps
+from domain.cure import cold_problems
 from domain.figure import Figure, Rule, Unit, add_up
-from domain.glue_up import Stages, clamps, stages
+from domain.glue_stage import closing_time
 from domain.length import Length
 from domain.material import Material
 from domain.part import Built, Face, Joint, Part, Step, TaskKind
@@ -163,17 +166,24 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
     def _counted(self, strips: Sequence[Strip]) -> Figure:
         return each("Strips", sum(strip.count for strip in strips), "front, and ends it returns round")
 
-    def _stages(self, strips: Sequence[Strip], making: Making) -> Stages:
-        counted = self._counted(strips)
-        glued = each("Pieces to join", counted.value + 1, "strips and the top", counted)
-        return stages(glued, making.typed("crew"), self.glue, making.practice)
-
     def _glue_up(self, strips: Sequence[Strip], making: Making) -> GlueUp:
-        held = sum(int(self._clamps(strip, making).value) * strip.count for strip in strips)
-        feet = [_feet(strip) for strip in strips]
-        if self._stages(strips, making).stages.value == 1:
-            feet = [add_up("Joint to glue", feet, Unit.FOOT)]
-        return GlueUp(tuple(feet), self.glue, held, self.crew)
+        """Return the glue-up: all strips at once where that can be closed in time, else one after another."""
+        clamps = [self._clamps(strip, making) for strip in strips]
+        if not self._is_late(strips, making):
+            held = sum(int(each.value) * strip.count for each, strip in zip(clamps, strips, strict=True))
+            return GlueUp((add_up("Joint to glue", map(_feet, strips), Unit.FOOT),), self.glue, held, self.crew)
+        feet = [_feet(replace(strip, count=1)) for strip in strips for _ in range(strip.count)]
+        return GlueUp(tuple(feet), self.glue, max(int(each.value) for each in clamps), self.crew)
+
+    def _is_late(self, strips: Sequence[Strip], making: Making) -> bool:
+        return self._closed(strips, making).value > open_assembly_time(self.glue, making.practice).value
+
+    def _closed(self, strips: Sequence[Strip], making: Making) -> Figure:
+        """Return how long it takes to close these strips at once [min]; the top lies there already."""
+        feet = add_up("Joint to glue", map(_feet, strips), Unit.FOOT)
+        held = [times(self._clamps(strip, making), each("Strips", strip.count, "alike")) for strip in strips]
+        clamps = add_up("Clamps on all strips", held, Unit.EACH)
+        return closing_time(feet, clamps, self._counted(strips), making.typed("crew"), making.practice)
 
     def _clamps(self, strip: Strip, making: Making) -> Figure:
         return clamps(strip.length, strip.width, self.species, self.glue, making.practice)
@@ -184,6 +194,7 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
         yield seen
         yield inches("Thickness there", there.value, "the top alone, behind the strip", there)
         yield thick
+        yield replace(self._closed(strips, making), label="Assembly time, all at once")
         yield from (
             replace(self._clamps(strip, making), label=f"Clamps on the {strip.name.lower()}") for strip in strips
         )
@@ -199,6 +210,13 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
 
     def _warnings(self, strips: Sequence[Strip], making: Making) -> Iterator[Problem]:
         yield from self.finish_warnings()
+        yield from cold_problems(self.glue, making.practice)
+        if any(self._is_late((replace(strip, count=1),), making) for strip in strips):
+            words = (
+                f"{self.glue} does not stay open long enough to close even one strip, with {self.crew} at the bench. "
+                "Take more people or a slower glue."
+            )
+            yield Problem("glue", words)
         for strip in strips:
             if moved := self._movement(strip, making):
                 words = (

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Any
 
+from domain.adhesive import adhesive_families
 from domain.finish import colour_families, finish_families, finish_problems
-from domain.glue_up import adhesive_families
 from domain.length import Length
 from domain.lumber import grade_names, quarter_for
 from domain.material import Material

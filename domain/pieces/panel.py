@@ -1,13 +1,15 @@
 """Panels edge-glued from boards: board widths, parts, joints, glue-up in stages, flattening."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 from math import ceil
 
 from domain.figure import Figure, Rule, Unit, typed
-from domain.glue_up import Fastening, Stages, clamps, fasteners, stages
+from domain.glue_problem import glue_problems
+from domain.glue_stage import GluePanel, GluePlan, GlueStage, glue_plan, joined
+from domain.glue_up import Fastening, fasteners
 from domain.length import Length
 from domain.material import Material, MaterialKind
 from domain.part import Joint, Part, Step, TaskKind, Wait
@@ -153,9 +155,47 @@ def fastener(fastening: Fastening, thickness: Length) -> Material:
     return Material(MaterialKind.FASTENER, fastening.value, size)
 
 
-def panel_stages(panel: Panel, practice: ShopPractice) -> Stages:
-    """Return how many glue-ups it takes to close every joint in time."""
-    return stages(panel.counted, panel.crew, panel.glue, practice)
+@dataclass(frozen=True, slots=True)
+class PanelStages:
+    """How a panel is glued up, and what stands in the way."""
+
+    plan: GluePlan
+    problems: tuple[Problem, ...]
+
+    @property
+    def stages(self) -> Figure:
+        """How many glue-ups."""
+        return self.plan.stages
+
+    @property
+    def assembly(self) -> Figure:
+        """How long it takes to close all joints at once [min]."""
+        return self.plan.assembly
+
+
+def panel_stages(panel: Panel, practice: ShopPractice) -> PanelStages:
+    """Return how the boards of a panel are glued up in time. Raises ValueError for a single board."""
+    plan = _glue_plan(panel, practice)
+    return PanelStages(plan, glue_problems(plan, practice))
+
+
+def panel_glue_ups(panel: Panel, practice: ShopPractice) -> tuple[GluePlan, ...]:
+    """Return the glue-up of a panel, none of a single board."""
+    return (_glue_plan(panel, practice),) if panel.board_count > 1 else ()
+
+
+def _glue_plan(panel: Panel, practice: ShopPractice) -> GluePlan:
+    boards = GluePanel(
+        boards=panel.boards,
+        along=panel.along,
+        length=panel.glued_length,
+        thickness=panel.thickness,
+        species=panel.material.name,
+        family=panel.glue,
+        crew=panel.crew,
+        extra=panel.extra,
+    )
+    return glue_plan(boards, practice)
 
 
 def panel_steps(panel: Panel, practice: ShopPractice) -> tuple[Step, ...]:
@@ -173,16 +213,31 @@ def panel_steps(panel: Panel, practice: ShopPractice) -> tuple[Step, ...]:
 
 
 def _glue_up(panel: Panel, practice: ShopPractice) -> GlueUp:
-    number = int(panel_stages(panel, practice).stages.value)
-    feet = tuple(_joint_feet(panel, count) for count in _shared_out(panel.board_count - 1, number))
-    held = clamps(panel.glued_length, panel.thickness, panel.material.name, panel.glue, practice)
-    return GlueUp(feet, panel.glue, int(held.value), int(panel.crew.value))
+    plan = _glue_plan(panel, practice)
+    clamps, bench = int(plan.clamps.value), 1
+    return GlueUp(
+        feet=tuple(stage.feet for stage in plan.in_turn),
+        family=panel.glue,
+        clamps=clamps,
+        crew=int(panel.crew.value),
+        bench=bench,
+        joins=tuple(tuple(joined(stage.group)) for stage in plan.in_turn),
+        fresh=tuple(any(not part.stage for part in stage.group.parts) for stage in plan.in_turn),
+        names=tuple(_boards(stage) for stage in plan.in_turn),
+        at_once=_at_once(clamps, bench, practice),
+    )
 
 
-def _shared_out(joints: int, parts: int) -> Iterable[int]:
-    """Return joints shared out over parts as evenly as whole numbers allow, the larger first."""
-    least, more = divmod(joints, parts)
-    return (least + (place < more) for place in range(parts))
+def _at_once(clamps: int, bench: int, practice: ShopPractice) -> int:
+    """Return how many stages the shop has clamps and benches for at once, at least one."""
+    owned = practice.owned
+    if owned is None:
+        return 1
+    return max(1, min(owned.clamps // clamps if clamps else owned.benches, owned.benches // bench))
+
+
+def _boards(stage: GlueStage) -> str:
+    return f"boards {stage.group.first} to {stage.group.last}"
 
 
 def _joint_feet(panel: Panel, joints: int) -> Figure:

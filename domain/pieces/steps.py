@@ -4,10 +4,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import timedelta
 
+from domain.cure import clamp_time, cure_before_machining
 from domain.exact import product
 from domain.figure import Figure, Rule, Unit
 from domain.finish import area
-from domain.glue_up import clamp_time, cure_before_machining
 from domain.part import Face, Stage, Step, TaskKind, Wait, Work
 from domain.pieces.making import each, lifters
 from domain.practice import COMMON, ShopPractice
@@ -20,13 +20,22 @@ MACHINE_WAIT = "glue cures before a machine touches it"
 
 @dataclass(frozen=True, slots=True)
 class GlueUp:
-    """A glue-up. feet: joint glued at once, of each stage in turn [ft]; clamps: held at once; crew: people."""
+    """A glue-up in stages. feet: joint glued at once, of each stage in turn [ft]; clamps: held at once; crew: people.
+
+    joins: the earlier stages that each stage joins, by their numbers from 1; empty: each joins the one before;
+    fresh: whether a stage glues edges straight from the jointer, of each in turn; empty: the first only;
+    names: what each stage joins, in words; at_once: how many stages the shop has clamps and benches for.
+    """
 
     feet: tuple[Figure, ...]
     family: str
     clamps: int
     crew: int = 1
     bench: int = 1
+    joins: tuple[tuple[int, ...], ...] = ()
+    fresh: tuple[bool, ...] = ()
+    names: tuple[str, ...] = ()
+    at_once: int = 1
 
 
 def grits() -> Figure:
@@ -45,22 +54,36 @@ def after(*steps: str, why: str = "") -> tuple[Wait, ...]:
 def glue_steps(glue_up: GlueUp, practice: ShopPractice, waits: tuple[Wait, ...]) -> tuple[Step, ...]:
     """Return the steps of a glue-up, stage by stage: spread and clamp, wait, clamps off, cure.
 
-    waits: what the first stage waits for; each later stage waits until the clamps of the one before are off.
+    waits: what stages of fresh edges wait for. A stage waits until the clamps are off the stages it joins. Stages that
+    join nothing of each other follow one another with the same hands, and wait only for clamps or a bench to be free.
     """
     steps: list[Step] = []
     for number, feet in enumerate(glue_up.feet, start=1):
-        steps += _stage(glue_up, number, feet, practice, waits)
-        waits = after(f"unclamp-{number}", why="the next boards are glued to this stage")
+        is_fresh = glue_up.fresh[number - 1] if glue_up.fresh else number == 1
+        before = (*(waits if is_fresh else ()), *_stage_waits(glue_up, number))
+        steps += _stage(glue_up, number, feet, practice, before)
     return tuple(steps)
+
+
+def _stage_waits(glue_up: GlueUp, number: int) -> tuple[Wait, ...]:
+    """Return what a stage waits for of the stages before it, each once."""
+    joins = glue_up.joins[number - 1] if glue_up.joins else tuple(range(max(number - 1, 1), number))
+    found = {f"unclamp-{stage}": "the next boards are glued to this stage" for stage in joins}
+    if number > glue_up.at_once:
+        found.setdefault(f"unclamp-{number - glue_up.at_once}", "its clamps and its place on the bench are needed")
+    if number > 1 and f"unclamp-{number - 1}" not in found:
+        found[f"glue-up-{number - 1}"] = "the same hands glue up one after another"
+    return tuple(Wait(step, why=why) for step, why in found.items())
 
 
 def _stage(glue_up: GlueUp, number: int, feet: Figure, practice: ShopPractice, waits: tuple[Wait, ...]) -> list[Step]:
     of = f" {number} of {len(glue_up.feet)}" if len(glue_up.feet) > 1 else ""
+    joins = f", {glue_up.names[number - 1]}" if of and glue_up.names else ""
     spread, pressed, off = f"glue-up-{number}", f"clamp-{number}", f"unclamp-{number}"
     squeezed, cured = clamp_time(glue_up.family, practice), cure_before_machining(glue_up.family, practice)
     return [
-        Step(spread, f"Glue-up{of}", TaskKind.GLUE_UP, work=work("glue-up", feet), after=waits, crew=glue_up.crew,
-             clamps=glue_up.clamps, bench=glue_up.bench, until=off),
+        Step(spread, f"Glue-up{of}{joins}", TaskKind.GLUE_UP, work=work("glue-up", feet), after=waits,
+             crew=glue_up.crew, clamps=glue_up.clamps, bench=glue_up.bench, until=off),
         Step(pressed, f"In clamps{of}", TaskKind.CLAMP, elapsed=squeezed, after=after(spread)),
         Step(off, f"Clamps off and scrape{of}", TaskKind.UNCLAMP, work=work("unclamp", feet),
              after=after(pressed, why="the glue holds by then")),

@@ -1,29 +1,18 @@
-"""Glue, clamps, fasteners and stages, against worked examples; trade checks are marked as what they are."""
+"""Glue, clamps and fasteners, against worked examples; trade checks are marked as what they are."""
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from domain.adhesive import adhesive, adhesive_families, open_assembly_time, total_assembly_time
+from domain.clamp import caul_pairs, clamp_places, clamps, clamps_by_pressure, clamps_by_spacing, joint_pressure
+from domain.cure import clamp_time, cure_before_machining
 from domain.figure import Figure, Unit, count, typed
-from domain.glue_up import (
-    Fastening,
-    adhesive,
-    adhesive_families,
-    clamp_time,
-    clamps,
-    clamps_by_pressure,
-    clamps_by_spacing,
-    cure_before_machining,
-    fasteners,
-    glue_needed,
-    glued_area,
-    joint_pressure,
-    open_assembly_time,
-    stages,
-)
+from domain.glue_up import Fastening, fastener_places, fasteners, glue_needed, glued_area, kept_clear
 from domain.length import Length
 from domain.part import Joint
 from domain.practice import COMMON, ShopPractice
@@ -99,6 +88,7 @@ def test_glue_of_unknown_spread_is_a_problem_and_not_a_silent_zero():
 def test_trade_checks_of_time():
     # Source: common practice, no source: close within 5 min, clamps on for 2 to 4 h, a machine after 24 h
     assert open_assembly_time(PVA, USUAL).value == 5
+    assert total_assembly_time(PVA, USUAL).value == 10
     assert 2 <= clamp_time(PVA, USUAL).value <= 4
     assert clamp_time(PVA, USUAL).rule.source == COMMON
     assert cure_before_machining(PVA, USUAL).value == 24
@@ -185,41 +175,54 @@ def test_biscuits_in_a_nine_foot_top():
     assert figure.value == 6 * 12
 
 
-# Glue-ups that close in time.
+@given(st.fractions(4, 300), st.fractions(0, 12), st.sampled_from(Fastening))
+def test_every_fastener_stands_between_the_places_the_last_cut_and_the_ends_keep_clear(length, extra, kind):
+    glued, cut_off = typed("glued", Length(length + extra)), typed("extra", Length(extra))
+    places = [place.value for place in fastener_places(kind, glued, USUAL, extra_length=cut_off)]
+    clear = kept_clear(glued, USUAL, extra_length=cut_off).value
+    assert len(places) == fasteners(kind, glued, USUAL, extra_length=cut_off).value
+    assert clear == extra / 2 + 2
+    assert places[0] == clear, "2 in within the finished end"
+    assert places[-1] == glued.value - clear
+    assert all(after - before <= USUAL.value(f"{kind.name.lower()}_spacing") for before, after in pairwise(places))
 
 
-def a_glue_up(boards: int, hands: int, family: str = PVA, practice: ShopPractice = USUAL):
-    return stages(count("Boards", boards, "typed"), count("People", hands, "typed"), family, practice)
+def test_biscuits_stand_about_a_foot_apart():
+    # Source: woodworking article: every 8 to 12 in; a 10 ft top kept 3 1/2 in long: first 3 3/4 in from the glued end
+    places = fastener_places(Fastening.BISCUIT, inches("247/2"), USUAL, extra_length=inches("7/2"))
+    assert [place.value for place in places[:2]] == [Fraction(15, 4), Fraction(15, 4) + Fraction(116, 12)]
+    assert 8 <= places[1].value - places[0].value <= 12
+    assert len(places) == 13
 
 
-def test_seven_boards_close_in_time_with_two_people_and_a_wide_panel_in_two_glue_ups():
-    # 5 min of open assembly, 40 s a joint: common practice, no source. 300 s x 2 people / 40 s = 15 joints
-    one = a_glue_up(7, 2)
-    assert one.assembly.value == Fraction(6 * 40, 60 * 2)
-    assert one.stages.value == 1
-    assert a_glue_up(16, 2).stages.value == 1
-    assert a_glue_up(17, 2).stages.value == 2
-    assert a_glue_up(16, 1).stages.value == 3
+def test_a_joint_too_short_for_its_ends_gets_no_fastener():
+    assert fastener_places(Fastening.DOWEL, inches(3), USUAL) == ()
 
 
-@given(st.integers(1, 60), st.integers(1, 4), st.sampled_from(adhesive_families()))
-def test_every_stage_closes_within_the_open_assembly_time(boards, hands, family):
-    found = a_glue_up(boards, hands, family)
-    if found.problems:
-        return
-    joints_a_stage = -(-(boards - 1) // found.stages.value)
-    assert joints_a_stage * USUAL.value("joint_seconds") <= found.open_time.value * 60 * hands
+# Where clamps and cauls stand.
 
 
-def test_a_glue_too_quick_for_one_joint_is_a_problem():
-    slow = ShopPractice({"joint_seconds": Fraction(600)})
-    found = a_glue_up(2, 1, PVA, slow)
-    assert "Take more hands or a slower glue" in found.problems[0].words
-    assert not a_glue_up(1, 1, PVA, slow).problems
+@given(st.fractions(1, 300), st.integers(2, 60))
+def test_clamps_stand_equally_far_apart_and_as_far_from_both_ends(length, many):
+    glued = typed("glued", Length(length))
+    places = [place.value for place in clamp_places(glued, count("Clamps", many, "said"), USUAL)]
+    assert len(places) == many
+    assert places[0] == length - places[-1] == min(Fraction(2), length / 4)
+    assert len({after - before for before, after in pairwise(places)}) == 1
 
 
-def test_a_glue_up_takes_a_board_and_a_person():
-    with pytest.raises(ValueError, match="at least 1 board and 1 person"):
-        a_glue_up(0, 1)
-    with pytest.raises(ValueError, match="at least 1 board and 1 person"):
-        a_glue_up(3, 0)
+@given(st.fractions(1, 300))
+def test_clamps_by_spacing_stand_no_further_apart_than_the_shop_says(length):
+    glued = typed("glued", Length(length))
+    places = [place.value for place in clamp_places(glued, clamps_by_spacing(glued, USUAL), USUAL)]
+    assert all(after - before <= 8 for before, after in pairwise(places))
+
+
+def test_a_glue_without_clamps_has_no_places_for_them():
+    assert clamp_places(inches(48), count("Clamps", 0, "none"), USUAL) == ()
+
+
+def test_a_ten_foot_top_lies_between_six_pairs_of_cauls():
+    # (123 1/2 - 2 x 2) / 24 = 4.98 -> 5 spaces
+    assert caul_pairs(inches("247/2"), USUAL).value == 6
+    assert caul_pairs(inches(10), USUAL).value == 2

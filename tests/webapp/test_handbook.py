@@ -5,8 +5,8 @@ import pytest
 from fastapi.testclient import TestClient
 
 from conftest import page_of
+from domain.adhesive import adhesive_families
 from domain.finish import colour_families, finish_families
-from domain.glue_up import adhesive_families
 from domain.length import Length
 from domain.lumber import grade_names
 from domain.wood import Cut, species, species_names

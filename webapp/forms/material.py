@@ -5,9 +5,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from domain.adhesive import adhesive_families
 from domain.data import rows
 from domain.finish import colour_families, finish_families
-from domain.glue_up import Fastening, adhesive_families
+from domain.glue_up import Fastening
 from domain.length import Length
 from domain.lumber import grade_names
 from domain.material import BASE_UNIT, Material, MaterialKind

@@ -8,9 +8,9 @@ from fractions import Fraction
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
+from domain.adhesive import Adhesive, adhesive, adhesive_families
 from domain.figure import Figure, typed
 from domain.finish import Finish, colour_families, finish, finish_families
-from domain.glue_up import Adhesive, adhesive, adhesive_families
 from domain.length import Length
 from domain.length import Unit as LengthUnit
 from domain.lumber import Grade, Quarter, grade, grade_names, grade_yield, quarters
