@@ -34,14 +34,14 @@ def job_take_off(placed: Iterable[PlacedPiece], practice: ShopPractice, waste: W
 def as_laid_out(found: TakeOff, on_hand: OnHand, practice: ShopPractice) -> TakeOff:
     """Return the take-off with its boards and sheets as laid out instead of by factor."""
     plan = buying_plan(found, on_hand, practice)
-    laid = [line for one in plan.materials for line in _lines(one)]
+    laid = [line for one in plan.materials for line in bought_lines(one)]
     others = [line for line in found.lines if line.material.kind not in CUT_FROM]
     too_large = {f"material:{one.material.key}" for one in plan.materials}
     kept = tuple(problem for problem in found.problems if problem.field not in too_large)
     return replace(found, lines=(*laid, *others), problems=(*kept, *plan.problems))
 
 
-def _lines(plan: MaterialPlan) -> Iterator[TakeOffLine]:
+def bought_lines(plan: MaterialPlan) -> Iterator[TakeOffLine]:
     """Yield a line for each material bought: sheets of another size are another material."""
     groups: dict[Material, list[SizeUsed]] = {}
     for size in plan.sizes:

@@ -1,0 +1,20 @@
+"""What boards and sheets cost in the packages they are sold in, as an estimate reckons it."""
+
+from collections.abc import Iterable
+
+from domain.estimate import unpriced
+from domain.figure import Figure, Unit, add_up
+from domain.price import PriceBook
+from domain.take_off import TakeOffLine
+
+
+def cost_of(label: str, lines: Iterable[TakeOffLine], prices: PriceBook) -> Figure | None:
+    """Return what take-off lines cost [$], each package line to the cent, added; None where one has no price."""
+    found: list[Figure] = []
+    for line in lines:
+        if unpriced(line, prices):
+            return None
+        bought = prices.cover(line.material, line.by_the_book) if line.by_the_book else ()
+        packages = (*(one.packages for one in line.chosen), *bought)
+        found += [each.figure(line.needed) for each in packages]
+    return add_up(label, found, Unit.DOLLAR)
