@@ -38,19 +38,18 @@ def rounds_of(material: Material, lines: Sequence[CutLine], on_hand: OnHand, pra
     """
     cut = [one for one in on_hand.cuttings if one.material == material]
     rest = tuple(_not_cut(tuple(blanks(lines, practice)), cut))
-    rounds = [Round(Stand.CUT, one.layout) for one in cut]
+    rounds = [Round(Stand.CUT, one.layout, material.unit) for one in cut]
     on_rack, usual = listed(material, on_hand, practice), for_sale(material, on_hand, practice)
-    for stand, stocks in ((Stand.LISTED, on_rack), (Stand.USUAL, usual)):
-        if rest and stocks:
-            to_cut = ToCut(
-                rest, tuple(one.source for one in stocks), practice.length("kerf"), _keep(material, practice)
-            )
+    for stand, offered in ((Stand.LISTED, on_rack), (Stand.USUAL, usual)):
+        if rest and offered.stocks:
+            to_cut = ToCut(rest, offered.sources, practice.length("kerf"), _keep(material, practice))
             mark = fingerprint(to_cut)
             layout = on_hand.known.get(mark) or _first(to_cut)
             if layout.laid or stand is Stand.USUAL:
-                rounds.append(Round(stand, layout, mark))
+                rounds.append(Round(stand, layout, offered.unit, mark))
             rest = tuple(_left(rest, layout))
-    return Asked(tuple(rounds), {one.source.key: one for one in (*_once_there(on_hand, practice), *on_rack, *usual)})
+    stocks = (*_once_there(on_hand, practice), *on_rack.stocks, *usual.stocks)
+    return Asked(tuple(rounds), {one.source.key: one for one in stocks})
 
 
 def fingerprint(to_cut: ToCut) -> str:
@@ -66,7 +65,7 @@ def _keep(material: Material, practice: ShopPractice) -> tuple[Length, Length]:
 def _once_there(on_hand: OnHand, practice: ShopPractice) -> Iterator[Stock]:
     """Yield the pieces of the rack that were cut up for this job."""
     for piece in on_hand.rack:
-        if piece.cut_for == on_hand.job_id and (stock := rack_stock(piece, on_hand.prices, practice)):
+        if piece.cut_for == on_hand.job_id and (stock := rack_stock(piece, practice)):
             yield stock
 
 

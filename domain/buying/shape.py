@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
-from domain.figure import Figure, Rule
+from domain.figure import Figure, Rule, Unit
 from domain.layout.shape import Layout, Source
 from domain.length import Length
 from domain.material import Material
@@ -44,10 +44,11 @@ class Stand(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Round:
-    """One layout of a material. fingerprint: of what was asked, empty for one that is cut already."""
+    """One layout of a material. unit: of its costs; fingerprint: of what was asked, empty for what is cut already."""
 
     stand: Stand
     layout: Layout
+    unit: Unit
     fingerprint: str = ""
 
 

@@ -35,24 +35,41 @@ class Stock:
     piece: RackPiece | None = None
 
 
-def listed(material: Material, on_hand: OnHand, practice: ShopPractice) -> tuple[Stock, ...]:
-    """Return the boards and sheets of the rack that a job may cut for a material; those in the shop cost nothing."""
-    found = to_use(on_hand.rack, material, job_id=on_hand.job_id)
-    return tuple(stock for one in found if (stock := rack_stock(one, on_hand.prices, practice)))
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """What can be cut in one round. unit: of the costs, which are to be kept small."""
+
+    stocks: tuple[Stock, ...]
+    unit: Unit
+
+    @property
+    def sources(self) -> tuple[Source, ...]:
+        return tuple(one.source for one in self.stocks)
 
 
-def rack_stock(piece: RackPiece, prices: PriceBook, practice: ShopPractice) -> Stock | None:
-    """Return one piece of the rack; None when trimming its ends leaves nothing of it."""
+def listed(material: Material, on_hand: OnHand, practice: ShopPractice) -> Offered:
+    """Return the boards and sheets of the rack that a job may cut for a material; those in the shop cost nothing.
+
+    Those at the yard cost what they are priced at; when nobody has said that of one of them, they all count by size.
+    """
+    found = tuple(to_use(on_hand.rack, material, job_id=on_hand.job_id))
+    at_yard = [one for one in found if one.place is RackPlace.YARD]
+    prices = {one.id: _price_of(one, on_hand.prices) for one in at_yard}
+    in_money = bool(prices) and None not in prices.values()
+    worth = {key: price if in_money and price is not None else Fraction(1) for key, price in prices.items()}
+    stocks = (rack_stock(one, practice, worth.get(one.id, Fraction(0))) for one in found)
+    return Offered(tuple(one for one in stocks if one), Unit.DOLLAR if in_money else material.unit)
+
+
+def rack_stock(piece: RackPiece, practice: ShopPractice, worth: Fraction = Fraction(0)) -> Stock | None:
+    """Return one piece of the rack; None when trimming its ends leaves nothing of it. worth: of a base unit."""
     length = piece.length
     if piece.material.kind is MaterialKind.LUMBER and piece.offcut_of is None:
         length -= 2 * practice.length("board_end_trim")
     if length <= ZERO:
         return None
     quantity = piece.quantity(practice)
-    cost = Fraction(0)
-    if piece.place is RackPlace.YARD:
-        cost = quantity.value * (_price_of(piece, prices) or Fraction(1))
-    source = Source(piece.key, piece.width, length, cost, 1)
+    source = Source(piece.key, piece.width, length, quantity.value * worth, 1)
     return Stock(source, piece.title, piece.material, piece.width, piece.length, quantity, piece)
 
 
@@ -66,11 +83,11 @@ def unit_price(material: Material, prices: PriceBook) -> Fraction | None:
     return min((price.unit_price for price in prices.of(material)), default=None)
 
 
-def for_sale(material: Material, on_hand: OnHand, practice: ShopPractice) -> tuple[Stock, ...]:
+def for_sale(material: Material, on_hand: OnHand, practice: ShopPractice) -> Offered:
     """Return the sizes a material can be bought in, as many as wanted."""
     if material.kind is MaterialKind.SHEET:
-        return tuple(_sheets(material, on_hand.prices, practice))
-    return tuple(_boards(material, practice))
+        return _sheets(material, on_hand.prices, practice)
+    return Offered(tuple(_boards(material, practice)), Unit.BOARD_FOOT)
 
 
 def _boards(material: Material, practice: ShopPractice) -> Iterator[Stock]:
@@ -106,22 +123,29 @@ def _board_title(width: Length, length: Length) -> str:
     return f"{width.exact()} in × {long}"
 
 
-def _sheets(material: Material, prices: PriceBook, practice: ShopPractice) -> Iterator[Stock]:
-    """Yield the sheet sizes of a material: the usual one, and those of the price book."""
-    trim = practice.length("sheet_trim")
-    offered = list(sheet_sizes(material, prices))
-    costs = [unit_price(each, prices) for each in offered]
-    all_priced = all(cost is not None for cost in costs)
-    for each, cost in zip(offered, costs, strict=True):
-        width, length = size_of_sheet(each, practice)
-        if min(width, length) <= 2 * trim:
-            continue
-        title = f"{width.exact()} × {length.exact()} in"
-        square_feet = width.inches * length.inches / 144
-        worth = Fraction(1) if len(offered) == 1 else cost if all_priced and cost else square_feet
-        source = Source(f"{BUY}{each.key}", width - 2 * trim, length - 2 * trim, worth)
-        one = Figure(title, Fraction(1), Unit.SHEET, Rule("one sheet"))
-        yield Stock(source, title, each, width, length, one)
+def _sheets(material: Material, prices: PriceBook, practice: ShopPractice) -> Offered:
+    """Return the sheet sizes of a material: one is counted, several are weighed by price, else by area."""
+    offered = sheet_sizes(material, prices)
+    sizes = [size_of_sheet(each, practice) for each in offered]
+    priced = [cost for each in offered if (cost := unit_price(each, prices))]
+    if len(offered) == 1:
+        unit, worth = Unit.SHEET, [Fraction(1)]
+    elif len(priced) == len(offered):
+        unit, worth = Unit.DOLLAR, priced
+    else:
+        unit, worth = Unit.SQUARE_FOOT, [width.inches * length.inches / 144 for width, length in sizes]
+    stocks = (_sheet(*one, practice) for one in zip(offered, sizes, worth, strict=True))
+    return Offered(tuple(one for one in stocks if one), unit)
+
+
+def _sheet(material: Material, size: tuple[Length, Length], worth: Fraction, practice: ShopPractice) -> Stock | None:
+    """Return a sheet size for sale; None when trimming its edges leaves nothing of it."""
+    trim, (width, length) = practice.length("sheet_trim"), size
+    if min(size) <= 2 * trim:
+        return None
+    title = f"{width.exact()} × {length.exact()} in"
+    source = Source(f"{BUY}{material.key}", width - 2 * trim, length - 2 * trim, worth)
+    return Stock(source, title, material, width, length, Figure(title, Fraction(1), Unit.SHEET, Rule("one sheet")))
 
 
 def sheet_sizes(material: Material, prices: PriceBook) -> Sequence[Material]:

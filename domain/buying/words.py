@@ -1,9 +1,11 @@
 """What a buying plan says in a maker's words."""
 
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 from math import ceil
 
 from domain.buying.shape import Round, SizeUsed, Stand
+from domain.figure import Unit
 from domain.layout.shape import Blank, Layout
 from domain.material import Material, MaterialKind
 from domain.problem import Problem
@@ -12,41 +14,44 @@ from domain.words import counted
 
 def bound_words(rounds: Iterable[Round], material: Material) -> str:
     """Return how far the layouts that may still change can be from the best possible."""
-    return " ".join(_round_words(one.layout, material) for one in rounds if one.stand is not Stand.CUT)
+    words = (_round_words(one, material) for one in rounds if one.stand is not Stand.CUT)
+    return " ".join(found for found in words if found)
 
 
-def _round_words(layout: Layout, material: Material) -> str:
-    used = len(layout.laid)
+def _round_words(one: Round, material: Material) -> str:
+    layout, used = one.layout, len(one.layout.laid)
     noun = ("sheet", "sheets") if material.kind is MaterialKind.SHEET else ("board", "boards")
     if not used:
         return ""
-    takes = f"this one takes {counted(used, *noun)}"
-    if _costs_nothing(layout):
+    if not layout.cost:
         return f"All of it comes from what the shop has: {counted(used, *noun)}."
+    why = f" {layout.bound.why[:1].upper()}{layout.bound.why[1:].rstrip('.')}." if layout.bound.why else ""
+    if len({source.cost for source in layout.to_cut.sources}) == 1:
+        return _by_count(layout.bound.count, used, noun) + why
+    return _by_cost(layout, one.unit) + why
+
+
+def _by_count(least: int, used: int, noun: tuple[str, str]) -> str:
+    """Return the words for boards or sheets that all cost the same."""
+    best = "one of the best" if used <= least else f"at most {counted(used - least, *noun)} more than the best possible"
+    return f"No layout needs fewer than {counted(least, *noun)}; this one takes {used}: {best}."
+
+
+def _by_cost(layout: Layout, unit: Unit) -> str:
+    """Return the words for boards or sheets of several sizes."""
+    least, bought = _amount(layout.bound.cost, unit), _amount(layout.cost, unit)
     if layout.is_best:
-        return f"No layout can buy less: {takes}, and that is proved the best. {_why(layout)}".strip()
-    if _alike(layout):
-        least = max(layout.bound.count, 1)
-        gap = used - least
-        best = "one of the best" if not gap else f"at most {counted(gap, *noun)} from the best possible"
-        return f"No layout needs fewer than {counted(least, *noun)}; {takes}: {best}. {_why(layout)}".strip()
-    over = ceil((layout.cost - layout.bound.cost) / layout.cost * 100)
-    words = f"No layout can buy more than {over} % less; {takes}. {_why(layout)}"
-    return words.strip()
+        return f"No layout buys less than {least}, and this one buys just that: one of the best."
+    if not layout.bound.cost:
+        return f"This layout buys {bought}; how little would do is not known."
+    over = ceil((layout.cost - layout.bound.cost) / layout.bound.cost * 100)
+    return f"No layout buys less than {least}; this one buys {bought}: at most {over} % more than the best possible."
 
 
-def _why(layout: Layout) -> str:
-    why = layout.bound.why
-    return f"{why[:1].upper()}{why[1:].rstrip('.')}." if why else ""
-
-
-def _costs_nothing(layout: Layout) -> bool:
-    return layout.cost == 0
-
-
-def _alike(layout: Layout) -> bool:
-    """Whether all boards or sheets to choose from cost the same, so that their number says it all."""
-    return len({source.cost for source in layout.to_cut.sources}) == 1
+def _amount(value: Fraction, unit: Unit) -> str:
+    if unit is Unit.DOLLAR:
+        return f"{float(value):,.2f} worth"
+    return f"{float(value):,.1f}".removesuffix(".0") + f" {unit.value}"
 
 
 def asked_for(sizes: Iterable[SizeUsed]) -> str:
