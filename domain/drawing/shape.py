@@ -21,6 +21,8 @@ class Meaning(Enum):
     WASTE = "waste"  # cut off and gone
     OFFCUT = "offcut"  # cut off and kept
     SAWN = "sawn"  # solid wood or sheet, cut through by a section
+    SAWN_TOO = "sawn-too"  # the same beside it, hatched the other way
+    SEEN = "seen"  # an edge that people will see
     BEHIND = "behind"  # there, but not seen from here
     WALL = "wall"
     COVER = "cover"  # what hides a gap
@@ -81,10 +83,14 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """Words within a box, the longest that fit of them. within: left, top, right, bottom; lines have \\n between."""
+    """Words within a box, the longest that fit of them. within: left, top, right, bottom; lines have \\n between.
+
+    together: what is said once for all labels with the same words here, when not each has room for its own.
+    """
 
     words: tuple[str, ...]
     within: tuple[Fraction, Fraction, Fraction, Fraction]
+    together: str = ""
 
 
 @dataclass(frozen=True, slots=True)

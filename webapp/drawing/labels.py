@@ -23,19 +23,45 @@ def fit_labels(labels: Sequence[Label], frame: Frame, key: Key, *, in_key: bool)
     """
     texts: list[Text] = []
     outside = []
-    for label in labels:
-        box, full = frame.box(label.within), label.words[0].replace("\n", " ")
-        text = _fitted(label.words, box, texts)
-        if text and " ".join(text.lines) != full:
+    groups: dict[str, list[Label]] = {}
+    for number, label in enumerate(labels):
+        groups.setdefault(label.together or f"\n{number}", []).append(label)
+    for group in groups.values():
+        found = _group(group, frame, texts)
+        full = group[0].together or _in_a_row(group[0].words[0])
+        if found and not all(_is_whole(text, one) for text, one in zip(found, group, strict=True)):
             key.explain(full)
-        elif text is None and in_key:
-            text = _lone(box, full, key, texts)
-        if text:
-            texts.append(text)
-        else:
-            left, top, right, bottom = label.within
-            outside.append(Callout(((left + right) / 2, (top + bottom) / 2), full))
+        elif not found and in_key and len(group) == 1:
+            found = _lone(frame.box(group[0].within), full, key, texts)
+        texts += found
+        if not found:
+            left, top, right, bottom = group[len(group) // 2].within
+            outside.append(Callout((right - (right - left) / 20, (top + bottom) / 2), full))
     return texts, outside
+
+
+def _is_whole(text: Text, label: Label) -> bool:
+    return " ".join(text.lines) == _in_a_row(label.words[0])
+
+
+def _in_a_row(words: str) -> str:
+    return words.replace("\n", " ")
+
+
+def _group(group: Sequence[Label], frame: Frame, taken: Sequence[Text]) -> list[Text]:
+    """Return the words of labels that are said alike, as long as all of them fit; none when one fits nothing."""
+    for first in range(len(group[0].words)):
+        found: list[Text] = []
+        for label in group:
+            if text := _fitted(label.words[first:], frame.box(label.within), [*taken, *found]):
+                found.append(text)
+        if len(found) == len(group) and (len(group) == 1 or _are_alike(found, group, first)):
+            return found
+    return []
+
+
+def _are_alike(found: Sequence[Text], group: Sequence[Label], first: int) -> bool:
+    return all("\n".join(text.lines) == label.words[first] for text, label in zip(found, group, strict=True))
 
 
 def _fitted(words: Sequence[str], box: Box, taken: Sequence[Text]) -> Text | None:
@@ -64,16 +90,16 @@ def _placed(lines: tuple[str, ...], box: Box, *, turned: bool) -> Iterator[Text]
         yield Text("label", tidy(first[0]), tidy(first[1]), lines, around, "middle", turned)
 
 
-def _lone(box: Box, words: str, key: Key, taken: Sequence[Text]) -> Text | None:
+def _lone(box: Box, words: str, key: Key, taken: Sequence[Text]) -> list[Text]:
     """Return the letter that stands for words, where there is room for nothing else."""
     left, top, right, bottom = box
     if min(right - left, bottom - top) < LOWEST:
-        return None
+        return []
     x, y = (left + right) / 2, (top + bottom) / 2
     around = (x - 5, y - 5, x + 5, y + 5)
     if any(touch(around, other.box) for other in taken):
-        return None
-    return Text("letter", tidy(x), tidy(y + 3.5), (key.letter(words),), around, "middle")
+        return []
+    return [Text("letter", tidy(x), tidy(y + 3.5), (key.letter(words),), around, "middle")]
 
 
 def set_markers(markers: Sequence[Marker], frame: Frame, taken: Sequence[Box]) -> tuple[list[Ring], list[Callout]]:

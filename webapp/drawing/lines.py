@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from math import hypot
 
 from domain.drawing.shape import Meaning, Shape
-from webapp.drawing.drawn import Box, Path, tidy
+from webapp.drawing.drawn import Box, Path, tidy, touch
 from webapp.drawing.frame import Frame
 from webapp.drawing.hatch import Spot, hatch
 
@@ -12,6 +12,7 @@ HATCHES = {
     Meaning.WASTE: (5.0, -52.0),
     Meaning.OFFCUT: (9.0, -38.0),
     Meaning.SAWN: (6.0, -45.0),
+    Meaning.SAWN_TOO: (6.0, 45.0),
     Meaning.WALL: (5.0, -60.0),
     Meaning.COVER: (4.0, 45.0),
 }
@@ -22,9 +23,15 @@ OVER, BARB = 3.0, 4.5
 
 
 def paths(shapes: Sequence[Shape], frame: Frame) -> Iterator[Path]:
-    """Yield the paths of shapes, in their order."""
+    """Yield the paths of shapes, in their order. Grain arrows that would run into one another are left out."""
+    arrows: list[Box] = []
     for shape in shapes:
         spots = [frame.at(point) for point in shape.points]
+        if shape.meaning is Meaning.GRAIN:
+            around = box_of(spots, BARB)
+            if any(touch(around, other) for other in arrows):
+                continue
+            arrows.append(around)
         kind = shape.meaning.value
         if shape.closed and shape.meaning in HATCHES:
             yield Path(f"{kind} area", _through(spots, closed=True), box_of(spots))

@@ -18,7 +18,7 @@ WIDE, NARROW = 680.0, 326.0
 """Width of a sheet: between the margins of letter or A4, and on a phone of 390 px."""
 
 HIGHEST = {WIDE: 620.0, NARROW: 420.0}
-COLUMN = {WIDE: 150.0, NARROW: 74.0}
+COLUMN = {WIDE: 150.0, NARROW: 34.0}
 """How high a drawing gets without what is around it; how wide a line of words at its side."""
 
 EDGE, PASSES = 6.0, 5

@@ -1,0 +1,119 @@
+"""The plan of a straight top: seen from above, its front at the foot of the drawing."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from domain.drawing.panel import LaidPanel, PanelPlan, boards_of, panel_sentences
+from domain.drawing.shape import Callout, Dimension, Drawing, Meaning, Point, Shape, Side, box, line
+from domain.drawing.tape import Tape
+from domain.length import Length
+from domain.part import Built
+from domain.pieces.piece import PlacedPiece
+from domain.pieces.top import Top
+
+WALL = Fraction(3, 2)
+"""How thick a wall is drawn."""
+
+
+def top_plan(placed: PlacedPiece, top: Top, built: Built, tape: Tape) -> Drawing:
+    """Return the plan of a top. built: what one of it is made of."""
+    return _TopPlan(placed, top, built, tape).drawing()
+
+
+class _TopPlan:
+    def __init__(self, placed: PlacedPiece, top: Top, built: Built, tape: Tape) -> None:
+        self.placed, self.top, self.tape = placed, top, tape
+        self.long, self.deep = top.length.inches, top.depth.inches
+        boards = [part for part in built.parts if part.material.name == top.species]
+        extra = boards[0].extra_length.inches / 2
+        along, across = (self.deep, self.long) if top.has_end_grain_front else (self.long, self.deep)
+        self.plan = PanelPlan(along, across, boards_of(boards), extra, extra)
+        self.laid = LaidPanel(self.plan, self._place)
+
+    def _place(self, along: Fraction, across: Fraction) -> Point:
+        return (across, along) if self.top.has_end_grain_front else (along, across)
+
+    def drawing(self) -> Drawing:
+        mark = self.tape.mark
+        shapes = (*self.laid.shapes(), box(Meaning.OUTLINE, 0, 0, self.long, self.deep, "finished"), *self._edges())
+        grain = self.top.grain.value
+        return Drawing(
+            key=f"piece-{self.placed.id}-plan",
+            title=f"{self.placed.name} from above",
+            about=f"{mark(self.top.length)} long, {mark(self.top.depth)} deep and {mark(self.top.thickness)} thick "
+            f"once finished, its front at the foot of the drawing. Grain {grain}.",
+            words=tuple(self._sentences()),
+            shapes=shapes,
+            labels=tuple(self.laid.labels(self.tape)),
+            callouts=tuple(self._callouts()),
+            dimensions=tuple(self._dimensions(shapes)),
+        )
+
+    def _edges(self) -> Iterator[Shape]:
+        """Yield the seen edges, and the wall behind a back that is not."""
+        zero = Fraction(0)
+        left, right = ((zero, zero), (zero, self.deep)), ((self.long, zero), (self.long, self.deep))
+        yield line(Meaning.SEEN, (zero, self.deep), (self.long, self.deep), name="front")
+        if self.top.left_end_seen:
+            yield line(Meaning.SEEN, *left, name="left end")
+        if self.top.right_end_seen:
+            yield line(Meaning.SEEN, *right, name="right end")
+        if self.top.back_seen:
+            yield line(Meaning.SEEN, (zero, zero), (self.long, zero), name="back")
+        else:
+            behind = self._beyond_back() + WALL * Fraction(3, 2)
+            yield box(Meaning.WALL, 0, -behind - WALL, self.long, WALL, "wall")
+
+    def _beyond_back(self) -> Fraction:
+        return self.plan.start if self.top.has_end_grain_front else self.plan.ripped
+
+    def _beyond_end(self) -> Fraction:
+        return self.plan.ripped if self.top.has_end_grain_front else self.plan.start
+
+    def _callouts(self) -> Iterator[Callout]:
+        zero, off, ripped = Fraction(0), Length(self.plan.start), Length(self.plan.ripped)
+        if not self.top.back_seen:
+            yield Callout((self.long * Fraction(9, 10), -self._beyond_back() - WALL * 2), "wall side")
+        sideways = self.top.has_end_grain_front
+        if off.inches:
+            at = (self.long * Fraction(4, 5), self.deep + off.inches / 2) if sideways else (
+                self.long + off.inches / 2, self.deep / 4)  # fmt: skip
+            yield Callout(at, f"until the last cut, {self.tape.bare(off)} at each end")
+        if ripped.inches:
+            at = (self.long + ripped.inches / 2, self.deep / 3) if sideways else (
+                self.long * Fraction(19, 20), self.deep + ripped.inches / 2)  # fmt: skip
+            yield Callout(at, f"ripped off, {self.tape.bare(ripped)} at each edge")
+        seen = ", ".join(self._seen())
+        yield Callout((self.long * Fraction(17, 20), self.deep), f"thick line: seen ({seen})")
+        del zero
+
+    def _seen(self) -> Iterator[str]:
+        yield "front"
+        for is_seen, edge in (
+            (self.top.left_end_seen, "left end"), (self.top.right_end_seen, "right end"), (self.top.back_seen, "back")
+        ):  # fmt: skip
+            if is_seen:
+                yield edge
+
+    def _dimensions(self, shapes: tuple[Shape, ...]) -> Iterator[Dimension]:
+        lowest, leftmost = max(one.bottom for one in shapes), min(one.left for one in shapes)
+        end, back, zero = self._beyond_end(), self._beyond_back(), Fraction(0)
+        front = self.deep + back
+        yield Dimension(Side.BOTTOM, zero, self.long, lowest, 0)
+        yield Dimension(Side.LEFT, zero, self.deep, leftmost, 0)
+        if end:
+            yield Dimension(Side.BOTTOM, -end, self.long + end, lowest, 1)
+        if back:
+            yield Dimension(Side.LEFT, -back, front, leftmost, 1)
+
+    def _sentences(self) -> Iterator[str]:
+        mark, top = self.tape.mark, self.top
+        yield (
+            f"{self.placed.name}: {mark(top.length)} long, {mark(top.depth)} deep, {mark(top.thickness)} thick. "
+            f"The grain runs {top.grain.value}."
+        )
+        first, last = ("the left end", "the right end") if top.has_end_grain_front else ("the back", "the front")
+        yield from panel_sentences(self.plan, self.tape, first, last)
+        long, wide = self.plan.along + self.plan.start + self.plan.end, self.plan.glued
+        yield f"As glued: {mark(Length(long))} along the grain, {mark(Length(wide))} across it."
+        yield f"Seen edges: {', '.join(self._seen())}." + ("" if top.back_seen else " The back stands at a wall.")
