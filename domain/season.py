@@ -41,3 +41,23 @@ def seasons(built: Figure, dry: Figure, damp: Figure) -> Seasons:
     """Return the seasons with the drier one first, whichever the shop calls so."""
     turned = dry.value > damp.value
     return Seasons(built, damp, dry, turned) if turned else Seasons(built, dry, damp)
+
+
+def ready_to_mill(seasons: Seasons, within: Figure) -> tuple[Figure, Figure]:
+    """Return the moisture [% MC] from which and up to which lumber is used to where it will stand.
+
+    within: points either side of what it settles at over the year. Source: woodworkers' forums.
+    """
+    middle = (seasons.driest.value + seasons.dampest.value) / 2
+    in_use = Figure(
+        "Wood in use, over the year", floor(middle / TENTH + Fraction(1, 2)) * TENTH, Unit.MOISTURE,
+        Rule("halfway between the driest season and the dampest, to a tenth"), (seasons.driest, seasons.dampest),
+    )  # fmt: skip
+    ends = (("Mill from", -within.value, "less"), ("Mill up to", within.value, "and"))
+    low, high = (
+        Figure(
+            label, in_use.value + more, Unit.MOISTURE, Rule(f"wood in use {word} the points allowed"), (in_use, within)
+        )
+        for label, more, word in ends
+    )
+    return low, high

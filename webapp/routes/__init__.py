@@ -13,8 +13,11 @@ from webapp.routes import (
     hours,
     job,
     job_document,
+    layout,
+    layout_paper,
     measure,
     moisture,
+    movement,
     operation,
     option,
     order,
@@ -29,6 +32,7 @@ from webapp.routes import (
     task,
     terms,
     today,
+    wood_choice,
     working,
 )
 
@@ -47,8 +51,11 @@ ROUTERS = tuple(
         hours,
         job,
         job_document,
+        layout,
+        layout_paper,
         measure,
         moisture,
+        movement,
         operation,
         option,
         order,
@@ -63,6 +70,7 @@ ROUTERS = tuple(
         task,
         terms,
         today,
+        wood_choice,
         working,
     )
 )

@@ -24,7 +24,7 @@ def show_working(request: Request, job_id: int, noun: str, at: str) -> Response:
     with reading(request) as db:
         load_job(db, job_id)
         shown = PAGES[noun](db, job_id, desk.now(request))
-    return _show(request, shown, at, f"/jobs/{job_id}/{BACK.get(noun, noun)}")
+    return show_figure(request, shown, at, f"/jobs/{job_id}/{BACK.get(noun, noun)}")
 
 
 @router.get("/working/{noun}/{at:path}")
@@ -33,10 +33,10 @@ def show_shop_working(request: Request, noun: str, at: str) -> Response:
         raise Missing(noun)
     with reading(request) as db:
         shown = SHOP_PAGES[noun](db, desk.now(request))
-    return _show(request, shown, at, f"/{BACK.get(noun, noun)}")
+    return show_figure(request, shown, at, f"/{BACK.get(noun, noun)}")
 
 
-def _show(request: Request, shown: object, at: str, home: str) -> Response:
+def show_figure(request: Request, shown: object, at: str, home: str) -> Response:
     """Return the working for the panel when htmx asks, else a page with a way back."""
     figure = find(shown, at)
     if figure is None:
