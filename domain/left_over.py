@@ -7,6 +7,7 @@ from fractions import Fraction
 from domain.figure import Figure, Rule
 from domain.material import Material, MaterialKind
 from domain.order import Order
+from domain.rack import CUT_FROM
 from domain.take_off import TakeOffLine
 
 SOME = Fraction(1, 10)
@@ -22,11 +23,17 @@ class LeftOver:
     quantity: Figure
 
 
-def left_over(needs: Iterable[TakeOffLine], orders: Sequence[Order], *, job_id: int) -> tuple[LeftOver, ...]:
-    """Return what came for a job beyond what it needed, by material. A guess from figures: the shelf knows better."""
+def left_over(
+    needs: Iterable[TakeOffLine], orders: Sequence[Order], *, job_id: int, laid_out: bool = False
+) -> tuple[LeftOver, ...]:
+    """Return what came for a job beyond what it needed, by material. A guess from figures: the shelf knows better.
+
+    laid_out: boards and sheets are cut by a layout, so what is left of them lies on the rack, piece by piece.
+    """
     needed = {need.material: need.needed for need in needs}
     came: dict[Material, Fraction] = {}
-    for line in (line for order in orders for line in order.lines if line.received):
+    lines = (line for order in orders for line in order.lines if line.received)
+    for line in (line for line in lines if not (laid_out and line.material.kind in CUT_FROM)):
         came[line.material] = came.get(line.material, Fraction(0)) + line.received * line.package_quantity
     found = (_left(material, quantity, needed.get(material), job_id) for material, quantity in came.items())
     return tuple(left for left in found if left.quantity.value >= LEAST.get(left.material.kind, SOME))

@@ -8,7 +8,7 @@ from domain.figure import Unit
 
 class MaterialKind(Enum):
     LUMBER = "lumber"  # name: species; size: rough quarter such as 8/4; grade: FAS
-    SHEET = "sheet"  # name: maple plywood; size: nominal thickness such as 3/4
+    SHEET = "sheet"  # name: maple plywood; size: nominal thickness; grade: width x length if not the usual, 60 x 60
     GLUE = "glue"  # name: family in data/adhesives.csv
     FINISH = "finish"  # name: family in data/finishes.csv
     FASTENER = "fastener"  # name: biscuit, wood screw; size: #20, #8 x 1-1/4

@@ -1,12 +1,12 @@
 """A flat piece of one thickness, solid or cut from a sheet: what shelves, fronts and slab doors are made of."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from domain.figure import Figure
 from domain.length import Length
 from domain.part import Item, Joint, Part, Step, TaskKind, Wait
-from domain.pieces.ask import pick, size
+from domain.pieces.ask import pick, size, text
 from domain.pieces.choices import WOOD, Glued, MadeOf, SheetThickness, SolidWood, sheet_ask, thickness_refusals
 from domain.pieces.making import Making, each, edge_strip, part, running_feet, sheet, sheet_thickness
 from domain.pieces.panel import Panel, boards_no_wider, panel_joints, panel_parts, panel_stages, panel_steps
@@ -26,6 +26,10 @@ class SolidOrSheet(SolidWood, Glued):
     thickness: Length = size("Thickness", "3/4", least="3/16 in", most="4 in", help="Of solid wood.", group=WOOD)
     sheet: str = sheet_ask()
     sheet_thickness: SheetThickness = pick("Sheet thickness", SheetThickness.THREE_QUARTERS, group=WOOD)
+    match: str = text(
+        "Grain matches", group=WOOD,
+        help="A word such as fronts: all parts with it come out of one board or sheet, or out of the next ones.",
+    )  # fmt: skip
 
     @property
     def is_solid(self) -> bool:
@@ -76,13 +80,14 @@ def _solid(piece: SolidOrSheet, name: str, width: Figure, length: Figure, making
                after=after(made[-1].key))  # fmt: skip
     slow = panel_stages(panel, practice).problems if panel.board_count > 1 else ()
     parts = panel_parts(panel, name if panel.board_count == 1 else f"{name} board")
+    parts = tuple(replace(one, match=piece.match.strip()) for one in parts)
     return Slab(thickness, parts, panel_joints(panel, practice), (), (*made, cut), slow)
 
 
 def _from_sheet(piece: SolidOrSheet, name: str, width: Figure, length: Figure, making: Making, edges: Edges) -> Slab:
     nominal = piece.sheet_thickness.value
     thickness = sheet_thickness(piece.sheet, nominal, making.practice)
-    made = part(name, 1, (thickness, width, length), sheet(piece.sheet, nominal))
+    made = replace(part(name, 1, (thickness, width, length), sheet(piece.sheet, nominal)), match=piece.match.strip())
     steps = (Step("cut", f"Cut the {name.lower()} to size", TaskKind.CUT, work=work("cut-sheet", one())),)
     feet = running_feet("Edge strip", *edges)
     if not feet.value:

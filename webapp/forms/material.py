@@ -9,7 +9,7 @@ from domain.adhesive import adhesive_families
 from domain.data import rows
 from domain.finish import colour_families, finish_families
 from domain.glue_up import Fastening
-from domain.length import Length
+from domain.length import ZERO, Length
 from domain.lumber import grade_names
 from domain.material import BASE_UNIT, Material, MaterialKind
 from domain.pieces.choices import SheetThickness, sheets
@@ -33,6 +33,7 @@ class MaterialAsk:
     size_help: str = ""
     grade: str = ""
     grades: tuple[str, ...] = ()
+    grade_help: str = ""
     needs_all: bool = False
 
     @property
@@ -57,7 +58,8 @@ def asks() -> Mapping[MaterialKind, MaterialAsk]:
                     sizes=quarters, grade="Grade", grades=grade_names(), needs_all=True),
         MaterialAsk(kind.SHEET, "Sheets", "plywood and fibreboard, by the sheet", "Sheet", sheets(),
                     size="Nominal thickness", sizes=tuple(one.value for one in SheetThickness), needs_all=True,
-                    size_help="As the take-off names it, for instance 3/4"),
+                    size_help="As the take-off names it, for instance 3/4", grade="Width x length",
+                    grade_help="Only where it is not your usual sheet: 60 x 60"),
         MaterialAsk(kind.GLUE, "Glue", "by the fluid ounce", "Family", adhesive_families(), only_names=True),
         MaterialAsk(kind.FINISH, "Finish and stain", "by the gallon", "Family",
                     (*finish_families(), *colour_families()), only_names=True),
@@ -107,8 +109,10 @@ def read(fields: Fields, kind: MaterialKind) -> Material | None:
     name = _spelled(fields.text("name", ask.name, needed=True), ask.names)
     size = _size(fields.text("size", ask.size), kind) if ask.size else ""
     grade = _spelled(fields.text("grade", ask.grade), ask.grades) if ask.grade else ""
+    if kind is MaterialKind.SHEET and grade:
+        grade = _sheet_size(fields, grade)
     for field, label, text, known in (("size", ask.size, size, ask.sizes), ("grade", ask.grade, grade, ask.grades)):
-        if ask.needs_all and label and not text:
+        if ask.needs_all and label and known and not text:
             fields.problem(field, f"{label} is empty. Jobs ask for it by that too; try {known[0]} or {known[-1]}.")
     if ask.only_names and name and name not in ask.names:
         fields.problem("name", f"{ask.name} “{cut_short(name)}” is not in the handbook. Choose the one nearest to it.")
@@ -121,6 +125,20 @@ def read(fields: Fields, kind: MaterialKind) -> Material | None:
 def _spelled(text: str, known: tuple[str, ...]) -> str:
     """Return the text as the table spells it, when the table has it in other capitals."""
     return next((name for name in known if name.casefold() == text.casefold()), " ".join(text.split()))
+
+
+def _sheet_size(fields: Fields, text: str) -> str:
+    """Return the size of a sheet as materials have it, `60 x 60`, or note that it is none."""
+    width, _, length = text.casefold().replace("×", "x").partition("x")
+    try:
+        sizes = Length.parse(width), Length.parse(length)
+    except ValueError:
+        sizes = (ZERO, ZERO)
+    if min(sizes) <= ZERO:
+        words = f"Width x length “{cut_short(text)}” is not the size of a sheet. Try 60 x 60, or leave it empty."
+        fields.problem("grade", words)
+        return text
+    return " x ".join(size.exact() for size in sizes)
 
 
 def _size(text: str, kind: MaterialKind) -> str:

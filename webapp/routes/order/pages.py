@@ -19,6 +19,7 @@ from domain.price import Price
 from domain.problem import Problem
 from domain.shop import Shop
 from domain.shortage import Shortage, SupplierList, ToOrder, order_by_words
+from domain.take_off import WasteMethod
 from webapp.store import history
 from webapp.store import order as store
 from webapp.store.job import load_job
@@ -28,6 +29,7 @@ from webapp.store.plan import PlanFacts, load_job_facts
 from webapp.store.quote import load_accepted
 from webapp.store.shop import load_calendar, load_shop
 from webapp.store.take_off import load_take_off
+from webapp.store.terms import load_terms
 from webapp.working import PAGES
 
 LEFT_OVER = "What was left over put in stock"
@@ -122,6 +124,7 @@ def job_order_page(db: Session, job_id: int, now: datetime) -> JobOrderPage:
     short = store.load_shortage(db, job_id)
     days, unplanned = _latest_days(db, job, short, shop, now)
     today = shop.day_of(now)
+    laid_out = load_terms(db, job_id).waste.method is WasteMethod.LAYOUT
     return JobOrderPage(
         job=job,
         wanted=tuple(_wanted(each, days.get(each.supplier), today) for each in short.suppliers),
@@ -131,7 +134,7 @@ def job_order_page(db: Session, job_id: int, now: datetime) -> JobOrderPage:
         left_out=needs.problems,
         unplanned=unplanned,
         not_agreed=_not_agreed(db, job_id),
-        left=left_over(needs.lines, orders, job_id=job_id) if job.state.is_built else (),
+        left=left_over(needs.lines, orders, job_id=job_id, laid_out=laid_out) if job.state.is_built else (),
         put_back=_put_back(db, job_id),
     )
 
