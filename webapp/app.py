@@ -17,6 +17,7 @@ from webapp import errors
 from webapp.places import STATIC
 from webapp.routes import ROUTERS
 from webapp.same_site import SameSite
+from webapp.search import Searcher
 from webapp.settings import Settings
 from webapp.store.database import READERS, CannotOpen, Database
 
@@ -51,6 +52,7 @@ def create_app(settings: Settings, *, open_database: Callable[..., Database] = D
         daily.cancel()
         with suppress(asyncio.CancelledError):
             await daily
+        await run_in_threadpool(app.state.searcher.close)
         database.close()
 
     app = Benchday(
@@ -64,6 +66,7 @@ def create_app(settings: Settings, *, open_database: Callable[..., Database] = D
     )
     app.state.database = database
     app.state.settings = settings
+    app.state.searcher = Searcher(database, settings.now)
     app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(settings.hosts), www_redirect=False)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for router in ROUTERS:

@@ -126,6 +126,8 @@ class Searcher:
 
     def _keep(self, job_id: int, fingerprint: str, layout: Layout) -> None:
         """Keep a layout unless a better one was kept meanwhile. Raises Missing when the job is gone."""
+        if self._is_closing:
+            return
         with self._database.write("A better layout kept", at=self._now()) as db:
             load_job(db, job_id)
             kept = load_layouts_of(db, [job_id])[job_id].get(fingerprint)

@@ -1,0 +1,203 @@
+"""What the page of boards and sheets shows: each material's layouts, what they take, and both ways side by side."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from fastapi import Request, Response
+from sqlmodel import Session
+
+from domain.buying import MaterialPlan, Round, Stand
+from domain.buying.cost import cost_of
+from domain.buying.plan import is_bought
+from domain.buying.take_off import bought_lines
+from domain.cutting import BoardToCut, boards_to_cut, rack_used, seen_as
+from domain.figure import Figure, Rule, add_up
+from domain.job import Job
+from domain.length import Length
+from domain.material import Material
+from domain.price import PriceBook
+from domain.problem import Problem
+from domain.rack import RackPiece, RackPlace
+from domain.search import Search
+from domain.shop import Shop
+from domain.take_off import TakeOff, WasteChoice, WasteMethod
+from domain.take_off.shape import CutLine
+from webapp import desk
+from webapp.desk import reading
+from webapp.drawing.drawn import Drawn
+from webapp.drawing.layout import layout_drawing
+from webapp.links import anchor
+from webapp.render import page
+from webapp.search import Searcher
+from webapp.store.buying import load_buying_plan, load_by_factor, load_factor
+from webapp.store.job import load_job
+from webapp.store.on_hand import load_on_hand
+from webapp.store.price import load_price_book
+from webapp.store.rows import Missing
+from webapp.store.terms import load_terms
+from webapp.working import PAGES
+
+
+@dataclass(frozen=True)
+class MaterialView:
+    """One material. seen: tells its layouts from any others; lines: parts; offcuts: worth keeping, with how many are
+    alike, width and length; at_yard, to_set_aside: boards that the layouts take; costs: None without a price.
+    """
+
+    plan: MaterialPlan
+    difference: Figure | None
+    cost_by_factor: Figure | None
+    cost: Figure | None
+    seen: str
+    lines: tuple[CutLine, ...]
+    boards: tuple[BoardToCut, ...]
+    offcuts: tuple[tuple[int, Length, Length], ...]
+    at_yard: tuple[RackPiece, ...]
+    to_set_aside: tuple[RackPiece, ...]
+
+    @property
+    def material(self) -> Material:
+        return self.plan.material
+
+    @property
+    def anchor(self) -> str:
+        return anchor(self.material.key)
+
+    @property
+    def is_cut(self) -> bool:
+        """Whether all of it is cut already."""
+        return bool(self.plan.rounds) and not self.boards and not self.plan.problems
+
+    @property
+    def can_improve(self) -> bool:
+        return not self.plan.is_improved
+
+    @property
+    def cut_already(self) -> tuple[Round, ...]:
+        return tuple(one for one in self.plan.rounds if one.stand is Stand.CUT)
+
+
+@dataclass(frozen=True)
+class LayoutPage:
+    """waste: how the job reckons; factor: the other way; version: of its terms; has_own: a yield of the shop's own."""
+
+    job: Job
+    materials: tuple[MaterialView, ...]
+    problems: tuple[Problem, ...]
+    waste: WasteChoice
+    factor: WasteChoice
+    version: int
+    has_own: bool
+    cost_by_factor: Figure | None
+    cost: Figure | None
+    difference: Figure | None
+
+    @property
+    def by_layout(self) -> bool:
+        return self.waste.method is WasteMethod.LAYOUT
+
+    @property
+    def can_improve(self) -> bool:
+        return any(view.can_improve for view in self.materials)
+
+
+def layout_page(db: Session, job_id: int, _: datetime) -> LayoutPage:
+    """Return how a job's boards and sheets are cut and what they come to. Raises Missing."""
+    job, terms, prices = load_job(db, job_id), load_terms(db, job_id), load_price_book(db)
+    by_factor, plan = load_by_factor(db, job_id), load_buying_plan(db, job_id)
+    views = tuple(_view(one, by_factor, prices) for one in plan.materials)
+    before, after = (
+        _all("By factor", [view.cost_by_factor for view in views]),
+        _all("By layout", [view.cost for view in views]),
+    )
+    yields = {species for species, _ in load_on_hand(db, job_id).yields}
+    return LayoutPage(
+        job, views, plan.problems, terms.waste, load_factor(db, job_id), terms.version,
+        any(view.material.name in yields for view in views), before, after, _difference(before, after),
+    )  # fmt: skip
+
+
+PAGES["layout"] = layout_page
+
+
+def _view(plan: MaterialPlan, by_factor: TakeOff, prices: PriceBook) -> MaterialView:
+    title = plan.material.title
+    factor_lines = [line for line in by_factor.lines if line.material == plan.material]
+    boards = boards_to_cut(plan)
+    return MaterialView(
+        plan=plan,
+        difference=plan.difference,
+        cost_by_factor=cost_of(f"{title} by factor", factor_lines, prices),
+        cost=cost_of(f"{title} by layout", bought_lines(plan), prices),
+        seen=seen_as(plan),
+        lines=tuple(line for line in by_factor.cut_list if line.part.material == plan.material),
+        boards=boards,
+        offcuts=_alike(boards),
+        at_yard=rack_used(plan, RackPlace.YARD),
+        to_set_aside=tuple(one for one in rack_used(plan, RackPlace.SHOP) if one.set_aside_for is None),
+    )
+
+
+def _alike(boards: Iterable[BoardToCut]) -> tuple[tuple[int, Length, Length], ...]:
+    many: dict[tuple[Length, Length], int] = {}
+    for offcut in (offcut for board in boards for offcut in board.offcuts):
+        many[offcut.width, offcut.length] = many.get((offcut.width, offcut.length), 0) + 1
+    return tuple((count, width, length) for (width, length), count in many.items())
+
+
+def _all(label: str, costs: list[Figure | None]) -> Figure | None:
+    """Return the sum of costs; None where there are none or one is not known."""
+    known = [cost for cost in costs if cost is not None]
+    return add_up(label, known, known[0].unit) if known and len(known) == len(costs) else None
+
+
+def _difference(before: Figure | None, after: Figure | None) -> Figure | None:
+    if before is None or after is None:
+        return None
+    return Figure(
+        "Difference", before.value - after.value, after.unit, Rule("by factor less by layout"), (before, after)
+    )
+
+
+def view_of(shown: LayoutPage, key: str) -> MaterialView:
+    """Return the view of the material with this key. Raises Missing."""
+    found = next((view for view in shown.materials if view.material.key == key), None)
+    if found is None:
+        raise Missing(f"material {key}")
+    return found
+
+
+def drawings_of(view: MaterialView, shop: Shop, *, cut: bool = False) -> Iterator[tuple[Round, tuple[Drawn, ...]]]:
+    """Yield the layouts of a material as drawn, those that are to be cut, or those that were."""
+    called = {size.source.key: size.piece.mark if size.piece else size.title for size in view.plan.sizes}
+    for place, each in enumerate(view.plan.rounds):
+        if (each.stand is Stand.CUT) is cut and each.layout.laid:
+            yield each, layout_drawing(each.layout, called, shop, key=f"{view.anchor}-{place}")
+
+
+def searcher(request: Request) -> Searcher:
+    found: Searcher = request.app.state.searcher
+    return found
+
+
+def shown_with(request: Request, shown: LayoutPage) -> Mapping[str, Any]:
+    """Return what the templates of the page and its fragments are given."""
+    searches: Mapping[str, Search] = searcher(request).of(shown.job.id)
+    told = [searches[view.material.key] for view in shown.materials if view.material.key in searches]
+    return {
+        "job": shown.job,
+        "page": shown,
+        "searches": told,
+        "under_way": any(search.is_under_way for search in told),
+        "drawings_of": drawings_of,
+        "is_bought": is_bought,
+    }
+
+
+def show(request: Request, job_id: int, *, problems: Iterable[Problem] = (), status: int = 200) -> Response:
+    """Return the page, with what was wrong with a form on it."""
+    with reading(request) as db:
+        shown = layout_page(db, job_id, desk.now(request))
+    return page(request, "layout", status=status, problems=list(problems), **shown_with(request, shown))
