@@ -27,7 +27,8 @@ class GluePanel:
     """Boards to glue edge to edge.
 
     boards: how many alike and their width once jointed [in], side by side; along: finished length [in], length: as
-    glued [in], extra: the part of it that is cut off last [in]; crew: people at the bench.
+    glued [in], extra: the part of it that is cut off last [in], ends_cut: at how many ends; crew: people at the
+    bench; fastener: `biscuit` or `dowel` in its joints, empty for none.
     """
 
     boards: tuple[tuple[int, Figure], ...]
@@ -38,6 +39,8 @@ class GluePanel:
     family: str
     crew: Figure
     extra: Figure | None = None
+    ends_cut: int = 2
+    fastener: str = ""
 
     @property
     def widths(self) -> tuple[Figure, ...]:

@@ -62,34 +62,45 @@ def fasteners(kind: Fastening, length: Figure, practice: ShopPractice, *, extra_
     return Figure(f"{kind.value.capitalize()}s", Fraction(joints * each), Unit.EACH, _FASTENED, came_from)
 
 
-def fastener_places(kind: Fastening, length: Figure, practice: ShopPractice, *,
-                    extra_length: Figure | None = None) -> tuple[Figure, ...]:  # fmt: skip
+def fastener_places(kind: Fastening, length: Figure, practice: ShopPractice, *, extra_length: Figure | None = None,
+                    ends_cut: int = 2) -> tuple[Figure, ...]:  # fmt: skip
     """Return where the fasteners of one joint stand, from its left end as glued [in], as many as fasteners() counts.
 
-    Equally far apart between the places kept clear.
+    Equally far apart between the places kept clear. extra_length, ends_cut: as in kept_clear().
     """
     many = int(fasteners(kind, length, practice, extra_length=extra_length).value)
-    clear, ends = practice.figure("fastener_keep_clear"), kept_clear(length, practice, extra_length=extra_length)
-    room = _room(length, extra_length, clear)
+    left, _ = kept_clear(length, practice, extra_length=extra_length, ends_cut=ends_cut)
+    room = _room(length, extra_length, practice.figure("fastener_keep_clear"))
     apart = room / (many - 1) if many > 1 else Fraction(0)
-    words = "kept clear at the end + {} × (length − extra − 2 × clear of the ends) ÷ (how many − 1)"
+    words = "kept clear at the left end + {} × (length − extra − 2 × clear of the ends) ÷ (how many − 1)"
     return tuple(
-        Figure(f"{kind.value.capitalize()} {place + 1}", ends.value + place * apart, Unit.INCH,
-               Rule(words.format(place)), (ends, length))
+        Figure(f"{kind.value.capitalize()} {place + 1}", left.value + place * apart, Unit.INCH,
+               Rule(words.format(place)), (left, length))
         for place in range(many)
     )  # fmt: skip
 
 
-def kept_clear(length: Figure, practice: ShopPractice, *, extra_length: Figure | None = None) -> Figure:
-    """Return how far from each end as glued no fastener may stand, so that the last cut opens none [in].
+def kept_clear(length: Figure, practice: ShopPractice, *, extra_length: Figure | None = None,
+               ends_cut: int = 2) -> tuple[Figure, Figure]:  # fmt: skip
+    """Return how far from the left and from the right end as glued no fastener may stand, so that no cut opens one.
 
-    The extra length is cut off in halves, one at each end. Source: common practice, no source.
+    extra_length: cut off last [in]; ends_cut: half of it at each of 2 ends, or all of it at the right one.
+    Source: common practice, no source.
     """
     clear = practice.figure("fastener_keep_clear")
-    extra = extra_length.value if extra_length else Fraction(0)
-    came_from = (*((extra_length,) if extra_length else ()), clear)
-    words = "half the extra length + clear of the finished end" if extra_length else "clear of the end"
-    return Figure("No fastener within", min(extra / 2 + clear.value, length.value), Unit.INCH, Rule(words), came_from)
+    if extra_length is None:
+        found = Figure("No fastener within", clear.value, Unit.INCH, Rule("clear of the finished end"), (clear,))
+        return found, found
+    left = extra_length.value / 2 if ends_cut == 2 else Fraction(0)
+    return (
+        _clear_of("left", left, extra_length, clear),
+        _clear_of("right", extra_length.value - left, extra_length, clear),
+    )
+
+
+def _clear_of(end: str, cut_off: Fraction, extra_length: Figure, clear: Figure) -> Figure:
+    rule = Rule("what the last cut takes off there + clear of the finished end")
+    return Figure(f"No fastener within, {end} end", cut_off + clear.value, Unit.INCH, rule, (extra_length, clear))
 
 
 def _room(length: Figure, extra_length: Figure | None, clear: Figure) -> Fraction:

@@ -6,6 +6,7 @@ from enum import Enum
 
 from domain.exact import product
 from domain.figure import Figure, Rule, Unit, typed
+from domain.glue_stage import GluePlan
 from domain.length import ZERO, Length
 from domain.material import Material
 from domain.problem import Problem
@@ -163,7 +164,8 @@ class Step:
     key: stable for ever within its kind of piece, so that recorded times survive changes of size.
     work: hands-on operations, empty when nobody stands there; elapsed: hours that pass day and night [h],
     for unattended steps; clamps and bench are held from this step's start to the end of step `until`
-    (empty: to its own end); crew: people at once; trails: goes on after the hand-over, which does not wait for it.
+    (empty: to its own end); crew: people at once; trails: goes on after the hand-over, which does not wait for it;
+    panel: how the panel is glued up that this step begins, None for any other step.
     """
 
     key: str
@@ -178,6 +180,7 @@ class Step:
     bench: int = 0
     until: str = ""
     trails: bool = False
+    panel: GluePlan | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)

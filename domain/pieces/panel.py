@@ -27,7 +27,10 @@ Boards = tuple[tuple[int, Figure], ...]
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """A panel to glue up. along, across: finished size with and across the grain; extra: length cut off last."""
+    """A panel to glue up. along, across: finished size with and across the grain.
+
+    extra: length cut off last; ends_cut: half of it at each of 2 ends, or all of it at the right one.
+    """
 
     material: Material
     thickness: Figure
@@ -38,6 +41,7 @@ class Panel:
     crew: Figure
     extra: Figure | None = None
     fastening: Fastening | None = None
+    ends_cut: int = 2
 
     @property
     def board_count(self) -> int:
@@ -179,11 +183,6 @@ def panel_stages(panel: Panel, practice: ShopPractice) -> PanelStages:
     return PanelStages(plan, glue_problems(plan, practice))
 
 
-def panel_glue_ups(panel: Panel, practice: ShopPractice) -> tuple[GluePlan, ...]:
-    """Return the glue-up of a panel, none of a single board."""
-    return (_glue_plan(panel, practice),) if panel.board_count > 1 else ()
-
-
 def _glue_plan(panel: Panel, practice: ShopPractice) -> GluePlan:
     boards = GluePanel(
         boards=panel.boards,
@@ -194,6 +193,8 @@ def _glue_plan(panel: Panel, practice: ShopPractice) -> GluePlan:
         family=panel.glue,
         crew=panel.crew,
         extra=panel.extra,
+        ends_cut=panel.ends_cut,
+        fastener=panel.fastening.value if panel.fastening else "",
     )
     return glue_plan(boards, practice)
 
@@ -225,6 +226,7 @@ def _glue_up(panel: Panel, practice: ShopPractice) -> GlueUp:
         fresh=tuple(any(not part.stage for part in stage.group.parts) for stage in plan.in_turn),
         names=tuple(_boards(stage) for stage in plan.in_turn),
         at_once=_at_once(clamps, bench, practice),
+        panel=plan,
     )
 
 

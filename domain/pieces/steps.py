@@ -8,6 +8,7 @@ from domain.cure import clamp_time, cure_before_machining
 from domain.exact import product
 from domain.figure import Figure, Rule, Unit
 from domain.finish import area
+from domain.glue_stage import GluePlan
 from domain.part import Face, Stage, Step, TaskKind, Wait, Work
 from domain.pieces.making import each, lifters
 from domain.practice import COMMON, ShopPractice
@@ -24,7 +25,8 @@ class GlueUp:
 
     joins: the earlier stages that each stage joins, by their numbers from 1; empty: each joins the one before;
     fresh: whether a stage glues edges straight from the jointer, of each in turn; empty: the first only;
-    names: what each stage joins, in words; at_once: how many stages the shop has clamps and benches for.
+    names: what each stage joins, in words; at_once: how many stages the shop has clamps and benches for;
+    panel: how the whole is glued up, if it is a panel.
     """
 
     feet: tuple[Figure, ...]
@@ -36,6 +38,7 @@ class GlueUp:
     fresh: tuple[bool, ...] = ()
     names: tuple[str, ...] = ()
     at_once: int = 1
+    panel: GluePlan | None = None
 
 
 def grits() -> Figure:
@@ -83,7 +86,8 @@ def _stage(glue_up: GlueUp, number: int, feet: Figure, practice: ShopPractice, w
     squeezed, cured = clamp_time(glue_up.family, practice), cure_before_machining(glue_up.family, practice)
     return [
         Step(spread, f"Glue-up{of}{joins}", TaskKind.GLUE_UP, work=work("glue-up", feet), after=waits,
-             crew=glue_up.crew, clamps=glue_up.clamps, bench=glue_up.bench, until=off),
+             crew=glue_up.crew, clamps=glue_up.clamps, bench=glue_up.bench, until=off,
+             panel=glue_up.panel if number == 1 else None),
         Step(pressed, f"In clamps{of}", TaskKind.CLAMP, elapsed=squeezed, after=after(spread)),
         Step(off, f"Clamps off and scrape{of}", TaskKind.UNCLAMP, work=work("unclamp", feet),
              after=after(pressed, why="the glue holds by then")),

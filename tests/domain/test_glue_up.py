@@ -179,11 +179,11 @@ def test_biscuits_in_a_nine_foot_top():
 def test_every_fastener_stands_between_the_places_the_last_cut_and_the_ends_keep_clear(length, extra, kind):
     glued, cut_off = typed("glued", Length(length + extra)), typed("extra", Length(extra))
     places = [place.value for place in fastener_places(kind, glued, USUAL, extra_length=cut_off)]
-    clear = kept_clear(glued, USUAL, extra_length=cut_off).value
+    left, right = kept_clear(glued, USUAL, extra_length=cut_off)
     assert len(places) == fasteners(kind, glued, USUAL, extra_length=cut_off).value
-    assert clear == extra / 2 + 2
-    assert places[0] == clear, "2 in within the finished end"
-    assert places[-1] == glued.value - clear
+    assert left.value == right.value == extra / 2 + 2
+    assert places[0] == left.value, "2 in within the finished end"
+    assert places[-1] == glued.value - right.value
     assert all(after - before <= USUAL.value(f"{kind.name.lower()}_spacing") for before, after in pairwise(places))
 
 
@@ -193,6 +193,13 @@ def test_biscuits_stand_about_a_foot_apart():
     assert [place.value for place in places[:2]] == [Fraction(15, 4), Fraction(15, 4) + Fraction(116, 12)]
     assert 8 <= places[1].value - places[0].value <= 12
     assert len(places) == 13
+
+
+def test_extra_length_cut_off_at_one_end_is_kept_clear_there():
+    glued, extra = inches("127/2"), inches("7/2")
+    places = fastener_places(Fastening.BISCUIT, glued, USUAL, extra_length=extra, ends_cut=1)
+    assert [figure.value for figure in kept_clear(glued, USUAL, extra_length=extra, ends_cut=1)] == [2, Fraction(11, 2)]
+    assert (places[0].value, places[-1].value) == (2, 58)
 
 
 def test_a_joint_too_short_for_its_ends_gets_no_fastener():

@@ -10,7 +10,7 @@ from sqlmodel import Session, col, select
 
 from domain.hours import ClosedDay, OpenHours
 from domain.operation import OPERATIONS, OperationTime
-from domain.practice import PRACTICES, ShopPractice
+from domain.practice import PRACTICES, Owned, ShopPractice
 from domain.shop import Shop
 from domain.shop_calendar import DAYS, Hours, ShopCalendar
 from domain.terms import Terms
@@ -137,8 +137,10 @@ def remove_closing(db: Session, closed_id: int, *, at: datetime) -> None:
 
 
 def load_practice(db: Session) -> ShopPractice:
-    """Return the shop's practice: usual values, and those it has changed."""
-    return ShopPractice(load_changed_practice(db))
+    """Return the shop's practice: usual values, those it has changed, and what it has once it was set up."""
+    shop = load_shop(db)
+    owned = Owned(shop.clamps, shop.benches) if shop.is_set_up else None
+    return ShopPractice(load_changed_practice(db), owned)
 
 
 def load_changed_practice(db: Session) -> Mapping[str, Fraction]:
