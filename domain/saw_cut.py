@@ -6,6 +6,9 @@ from dataclasses import dataclass, replace
 from domain.layout.shape import Cut, Laid, Layout, Place, Rectangle, Source, Way
 from domain.length import ZERO, Length
 
+SHORT = Length.of(12)
+"""A shorter piece is not ripped on a table saw: too little of it bears on the fence. Common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class SawCut:
@@ -16,6 +19,11 @@ class SawCut:
     piece: Rectangle
     setting: Length
     frees: tuple[str, ...]
+
+    @property
+    def is_short(self) -> bool:
+        """Whether the piece in hand is too short to be ripped safely along a fence."""
+        return self.cut.way is Way.RIP and self.piece.length < SHORT
 
 
 def saw_cuts(layout: Layout, laid: Laid) -> tuple[SawCut, ...]:

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Request, Response
 from domain.buying import Round, SizeUsed, Stand
 from domain.buying.plan import is_bought
 from domain.caution import GOVERNS, LIFTING, Caution, cautions_for
-from domain.layout.shape import Laid, Way
+from domain.layout.shape import Laid
 from domain.length import Length
 from domain.material import MaterialKind
 from domain.part import TaskKind
@@ -29,7 +29,7 @@ router = APIRouter()
 
 @dataclass(frozen=True)
 class BoardToSaw:
-    """One way of cutting, for so many boards. numbers: as they are taken up; names: of parts by the blank's key."""
+    """One way of cutting, for one board or several alike. names: of parts by the blank's key."""
 
     drawn: Drawn
     cuts: tuple[SawCut, ...]
@@ -44,9 +44,10 @@ def print_layout(request: Request, job_id: int) -> Response:
     to_saw = [(view, tuple(_boards(view, shop))) for view in shown.materials if view.boards]
     heaviest = max((weight for view, _ in to_saw for weight in _sheet_weights(view, practice)), default=None)
     cautions = cautions_for([TaskKind.CUT], [view.material for view, _ in to_saw])
+    any_short = any(cut.is_short for _, boards in to_saw for board in boards for cut in board.cuts)
     return page(
         request, "layout_print", job=shown.job, page=shown, to_saw=to_saw, cautions=cautions, governs=GOVERNS,
-        sheets=_sheet_caution(heaviest), way=Way, is_bought=is_bought,
+        sheets=_sheet_caution(heaviest), any_short=any_short, is_bought=is_bought,
     )  # fmt: skip
 
 
