@@ -76,7 +76,7 @@ class RackPiece:
     def quantity(self, practice: ShopPractice) -> Figure:
         """Return how much it is, in its material's base unit: its board feet [bf], or one sheet."""
         if self.material.kind is MaterialKind.SHEET:
-            return Figure(self.title, Fraction(1), Unit.SHEET, Rule("one sheet", where=self.where))
+            return Figure(self.title, Fraction(1), Unit.SHEET, Rule("one sheet", "counted", self.where))
         thick = rough_thickness(self.material, practice)
         sizes = typed("Width", self.width, where=self.where), typed("Length", self.length, where=self.where)
         return board_feet(thick, *sizes, label=self.title)
@@ -101,7 +101,7 @@ class Cutting:
 def rough_thickness(material: Material, practice: ShopPractice) -> Figure:
     """Return the rough thickness of lumber that is paid for [in]; of a size nobody sells, an inch."""
     rough = next((one.rough for one in quarters(practice) if one.name == material.size), Length.of(1))
-    return Figure("Rough thickness", rough.inches, Unit.INCH, Rule(f"{material.size} rough stock"))
+    return Figure("Rough thickness", rough.inches, Unit.INCH, Rule(f"{material.size} rough stock", "as the trade names it"))
 
 
 def serves(piece: RackPiece, wanted: Material) -> bool:

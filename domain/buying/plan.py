@@ -40,7 +40,7 @@ def _plan(
     material: Material, lines: Sequence[CutLine], on_hand: OnHand, practice: ShopPractice, by_factor: Figure | None
 ) -> MaterialPlan:
     asked = rounds_of(material, lines, on_hand, practice)
-    sizes = tuple(_sizes(asked))
+    sizes = tuple(_sizes(asked, f"job:{on_hand.job_id}:layout"))
     net = add_up(f"{material.title}, net", (line.net for line in lines), _net_unit(material))
     used = _sum(f"{material.title} cut up", sizes, material)
     to_buy = _sum(f"{material.title} to buy", [one for one in sizes if is_bought(one)], material)
@@ -64,8 +64,8 @@ def is_bought(size: SizeUsed) -> bool:
     return size.piece is None or size.piece.place is RackPlace.YARD
 
 
-def _sizes(asked: Asked) -> Iterator[SizeUsed]:
-    """Yield what all rounds use of each source, in the order they are taken up."""
+def _sizes(asked: Asked, where: str) -> Iterator[SizeUsed]:
+    """Yield what all rounds use of each source, in the order they are taken up. where: the address of the layout."""
     many: dict[str, int] = {}
     sources: dict[str, Source] = {}
     for one in asked.rounds:
@@ -74,11 +74,12 @@ def _sizes(asked: Asked) -> Iterator[SizeUsed]:
             sources[source.key] = source
     for key, count in many.items():
         if stock := asked.stocks.get(key):
-            yield _size(sources[key], count, stock)
+            yield _size(sources[key], count, stock, where)
 
 
-def _size(source: Source, count: int, stock: Stock) -> SizeUsed:
-    how_many = Figure(f"{stock.title}, how many", Fraction(count), Unit.EACH, Rule("in the layout"))
+def _size(source: Source, count: int, stock: Stock, where: str) -> SizeUsed:
+    rule = Rule("counted in the layout", "the layout of these parts", where)
+    how_many = Figure(f"{stock.title}, how many", Fraction(count), Unit.EACH, rule)
     value = product(count, stock.quantity.value)
     quantity = Figure(stock.title, value, stock.quantity.unit, Rule("how many × one of it"), (how_many, stock.quantity))
     whole = stock.quantity if count == 1 else quantity

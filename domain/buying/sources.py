@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from domain.buying.shape import OnHand
-from domain.figure import Figure, Rule, Unit, typed
+from domain.figure import Figure, Rule, Unit
 from domain.layout.shape import Source
 from domain.length import ZERO, Length
 from domain.lumber import board_feet, grade, grade_names
 from domain.material import Material, MaterialKind
-from domain.practice import ShopPractice
+from domain.practice import COMMON, ShopPractice
 from domain.price import PriceBook
 from domain.rack import RackPiece, RackPlace, rough_thickness, to_use
 from domain.sheet_goods import sheet_size
@@ -103,10 +103,15 @@ def _boards(material: Material, practice: ShopPractice) -> Iterator[Stock]:
     thick, trim = rough_thickness(material, practice), practice.length("board_end_trim")
     for width in _steps(narrowest, widest, Length.of(1)):
         for length in _steps(shortest, longest, STEP):
-            sizes = typed("Width", width), typed("Length", length)
+            sizes = _usual("Width", width), _usual("Length", length)
             feet = board_feet(thick, *sizes, label=_board_title(width, length))
             source = Source(f"{BUY}{width.exact()}x{length.exact()}", width, length - 2 * trim, feet.value)
             yield Stock(source, _board_title(width, length), material, width, length, feet)
+
+
+def _usual(label: str, size: Length) -> Figure:
+    rule = Rule("a size usually sold, as set in Practice", COMMON, "practice:board_narrowest")
+    return Figure(label, size.inches, Unit.INCH, rule)
 
 
 def _steps(least: Length, most: Length, step: Length) -> Iterator[Length]:
@@ -145,7 +150,9 @@ def _sheet(material: Material, size: tuple[Length, Length], worth: Fraction, pra
         return None
     title = f"{width.exact()} × {length.exact()} in"
     source = Source(f"{BUY}{material.key}", width - 2 * trim, length - 2 * trim, worth)
-    return Stock(source, title, material, width, length, Figure(title, Fraction(1), Unit.SHEET, Rule("one sheet")))
+    return Stock(
+        source, title, material, width, length, Figure(title, Fraction(1), Unit.SHEET, Rule("one sheet", "as sold"))
+    )
 
 
 def sheet_sizes(material: Material, prices: PriceBook) -> Sequence[Material]:
