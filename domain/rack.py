@@ -101,7 +101,8 @@ class Cutting:
 def rough_thickness(material: Material, practice: ShopPractice) -> Figure:
     """Return the rough thickness of lumber that is paid for [in]; of a size nobody sells, an inch."""
     rough = next((one.rough for one in quarters(practice) if one.name == material.size), Length.of(1))
-    return Figure("Rough thickness", rough.inches, Unit.INCH, Rule(f"{material.size} rough stock", "as the trade names it"))
+    rule = Rule(f"{material.size} rough stock", "as the trade names it")
+    return Figure("Rough thickness", rough.inches, Unit.INCH, rule)
 
 
 def serves(piece: RackPiece, wanted: Material) -> bool:

@@ -9,6 +9,7 @@ _PAGES = {
     "shop": "/shop#{0}",
     "terms": "/shop/terms#{0}",
     "stock": "/stock",
+    "rack": "/rack/{0}",
     "price": "/prices/{0}",
     "cost": "/costs/{0}",
     "piece": "/pieces/{0}#{1}",
