@@ -4,9 +4,10 @@ The free rectangles are always pieces a saw can free, as every placing cuts its 
 Source: J. Jylänki, A Thousand Ways to Pack the Bin, 2010, the guillotine algorithms; best fit and split rules as there.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property, partial
 
 from domain.layout.shape import Way
 from domain.layout.tree import Leaf, Split, Tree, joined
@@ -23,11 +24,16 @@ class Form:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """What is placed as one: alike blanks, or blanks that stay together. forms: the ways it can lie."""
+    """What is placed as one: alike blanks, or blanks that stay together. forms: the ways it can lie.
+
+    match: the word of its blanks; group: the word again where they take several boards, to be taken up in sequence.
+    """
 
     forms: tuple[Form, ...]
     count: int
     area: int
+    match: str = ""
+    group: str = ""
 
 
 class First(Enum):
@@ -60,13 +66,18 @@ class _Free:
     rest: "_Free | None" = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Filled:
     """A filled board. used: how many of each piece by its place in the list; area: of them."""
 
-    tree: Tree | None
     used: dict[int, int]
     area: int
+    cut: Callable[[], Tree | None]
+
+    @cached_property
+    def tree(self) -> Tree | None:
+        """Return how it is cut; made when it is asked for, as most boards that are tried are not."""
+        return self.cut()
 
 
 def fill(
@@ -93,7 +104,7 @@ def fill(
             many -= placed
             used[which] = used.get(which, 0) + placed
             area += placed * piece.area
-    return Filled(_tree(whole), used, area)
+    return Filled(used, area, partial(_tree, whole))
 
 
 def _best(free: Sequence[_Free], forms: Sequence[Form], snug: bool) -> tuple[int, Form] | None:

@@ -7,22 +7,34 @@ from itertools import product
 from domain.layout.bound import bound
 from domain.layout.fill import First, Piece, Rule
 from domain.layout.match import pieces_of
-from domain.layout.pack import Packing, Task, pack
+from domain.layout.pack import MOST_TRIED, Packing, Task, pack
 from domain.layout.shape import Bound, Layout, ToCut
 from domain.layout.whole import Whole, laid_out, whole
 
-WORK = 60
-"""Ways tried for up to 100 pieces; fewer for more, so that the time stays alike."""
+WORK = 20_000
+"""Pieces looked at for boards, about, so that the time stays alike however many there are."""
 
 
 def first_layout(to_cut: ToCut) -> Layout:
     """Return the best of many quick layouts; the same for the same input."""
     within = whole(to_cut)
-    return as_layout(to_cut, within, quick(task_of(within)))
+    return as_layout(to_cut, within, quick_of(within))
 
 
-def task_of(within: Whole) -> Task:
-    return Task(pieces_of(within), within.stocks, within.kerf, within.keep)
+def quick_of(within: Whole) -> Packing:
+    """Return the best of the quick ways; blanks that match are kept together unless so they find no place at all."""
+    packing = quick(task_of(within))
+    if any(many and piece.match for many, piece in zip(packing.left, packing.task.pieces, strict=True)):
+        loose = frozenset(piece.match for many, piece in zip(packing.left, packing.task.pieces, strict=True) if many)
+        apart = quick(task_of(within, loose))
+        if apart.score < packing.score:
+            return apart
+    return packing
+
+
+def task_of(within: Whole, loose: frozenset[str] = frozenset()) -> Task:
+    """Return what is packed. loose: words of blanks that match and yet are placed one by one."""
+    return Task(pieces_of(within, loose), within.stocks, within.kerf, within.keep)
 
 
 def as_layout(to_cut: ToCut, within: Whole, packing: Packing, *, least: Bound | None = None) -> Layout:
@@ -41,15 +53,25 @@ def without(to_cut: ToCut, unplaced: dict[str, int]) -> ToCut:
 
 def quick(task: Task) -> Packing:
     """Return the best of the quick ways."""
-    return min(ways(task), key=lambda packing: packing.score)
+    best: Packing | None = None
+    for packing in ways(task):
+        if best is None or packing.beats(best):
+            best = packing
+    assert best is not None
+    return best
 
 
 def ways(task: Task) -> Iterator[Packing]:
-    """Yield packings by every order and rule, the most promising first."""
-    rules = [Rule(first, rows, snug) for rows, snug, first in product((True, False), (False, True), First)]
-    for rule in rules:
+    """Yield packings by every order and rule, the most promising first, until the work is done."""
+    left, limits = [piece.count for piece in task.pieces], [stock.limit for stock in task.stocks]
+    work = 0
+    for rows, snug, first in product((True, False), (False, True), First):
         for order in orders(task.pieces):
-            yield pack(task, order, rule)
+            packing = pack(task, [(order, Rule(first, rows, snug))], left, limits)
+            yield packing
+            work += (len(packing.patterns) + 1) * min(len(task.stocks), MOST_TRIED) * len(order)
+            if work > WORK:
+                return
 
 
 def orders(pieces: Sequence[Piece]) -> list[list[int]]:

@@ -4,6 +4,7 @@ Every size is one kerf larger than it is, boards and sheets too, so that pieces 
 never added again: pieces with kerfs between them fit exactly when these sizes add up to no more than the board's.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -54,6 +55,35 @@ def leaves(tree: Tree | None) -> Iterator[Leaf]:
     elif tree is not None:
         for part in tree.parts:
             yield from leaves(part)
+
+
+def clipped(tree: Tree, length: int, width: int) -> Tree:
+    """Return the tree in a smaller rectangle that all its blanks still fit in as they lie."""
+    if isinstance(tree, Leaf):
+        return tree
+    room, parts = (length if tree.way is Way.CROSSCUT else width), list[Tree]()
+    for at, part in enumerate(tree.parts):
+        last = at == len(tree.parts) - 1
+        if tree.way is Way.CROSSCUT:
+            parts.append(clipped(part, room if last else part.length, width))
+            room -= part.length
+        else:
+            parts.append(clipped(part, length, room if last else part.width))
+            room -= part.width
+    return Split(length, width, tree.way, tuple(parts))
+
+
+def pruned(tree: Tree | None, surplus: Counter[int]) -> Tree | None:
+    """Return the tree without so many of each size; what they leave is left over. surplus is used up."""
+    if isinstance(tree, Leaf):
+        if surplus[tree.size] > 0:
+            surplus[tree.size] -= 1
+            return None
+        return tree
+    if tree is None:
+        return None
+    parts = [kept for part in tree.parts if (kept := pruned(part, surplus)) is not None]
+    return Split(tree.length, tree.width, tree.way, tuple(parts)) if parts else None
 
 
 @dataclass(slots=True)
