@@ -19,7 +19,7 @@ ENOUGH_JOBS = 3
 class BoardUse:
     """What a job really took of a wood. job: its name; net: in its rough parts; used: cut up for them [bf].
 
-    Raises ValueError when nothing was in the parts, or less was cut up than is in them.
+    Raises ValueError when nothing was in the parts, or so little was cut up that they cannot come from it.
     """
 
     id: int
@@ -32,12 +32,21 @@ class BoardUse:
     version: int = 1
 
     def __post_init__(self) -> None:
-        if not 0 < self.net <= self.used:
+        if self.net <= 0 or self.used < least_used(self.net):
             raise ValueError(f"parts of {self.net} bf are not cut from {self.used} bf")
 
     @property
     def where(self) -> str:
         return f"job:{self.job_id}:board-use"
+
+
+def least_used(net: Fraction) -> Fraction:
+    """Return the least that can have been cut up for a net quantity [bf].
+
+    It may be less than the net, which holds a kerf and a trim for every part that one cut often serves for two; half
+    of it is a slip of the pen. Common practice, no source.
+    """
+    return net / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +60,13 @@ class OwnYield:
     lowest: Figure
     highest: Figure
     each: tuple[Figure, ...]
+
+    @property
+    def suggested(self) -> Figure:
+        """Return the yield to reckon with: never more than what is bought."""
+        if self.share.value <= 1:
+            return self.share
+        return Figure(self.share.label, Fraction(1), Unit.SHARE, Rule("at most all of what is bought"), (self.share,))
 
     @property
     def is_thin(self) -> bool:
@@ -71,10 +87,10 @@ class OwnYield:
 def suggested_yield(uses: Iterable[BoardUse], material: Material) -> Figure | None:
     """Return the yield the shop's own jobs suggest for a wood and grade, of any thickness [share]; None without jobs.
 
-    Opens to its jobs. What is bought is net ÷ this yield.
+    At most 1, since what is bought is net ÷ this yield; it opens to its jobs.
     """
     found = own_yield(uses, material)
-    return found.share if found else None
+    return found.suggested if found else None
 
 
 def own_yields(uses: Sequence[BoardUse]) -> Mapping[tuple[str, str], Figure]:
