@@ -13,8 +13,6 @@ from domain.pieces.base_cabinet import BaseCabinet
 from domain.pieces.piece import PlacedPiece
 from domain.practice import ShopPractice
 
-HALF = Fraction(1, 2)
-
 
 @dataclass(frozen=True, slots=True)
 class Carcass:
@@ -58,19 +56,15 @@ class Shown:
         return f"{part.mark} {part.name.lower()}" if part else name.lower()
 
     def levels(self) -> Iterator[tuple[str, Fraction]]:
-        """Yield the fixed and the loose shelves with where their upper face is, spread from top to bottom [in]."""
-        names = ["Fixed shelf"] * self.cabinet.fixed_shelves + ["Adjustable shelf"] * self.cabinet.adjustable_shelves
+        """Yield what lies between top and bottom, and where its upper face is [in]: stretchers beyond the two at the
+        top, which are rails in front, then fixed and loose shelves; spread evenly.
+        """
+        names = ["Stretcher"] * (self.cabinet.stretchers - 2)
+        names += ["Fixed shelf"] * self.cabinet.fixed_shelves + ["Adjustable shelf"] * self.cabinet.adjustable_shelves
         inside = self.carcass.inside
         apart = (inside.high - len(names) * self.carcass.thick) / (len(names) + 1)
         for number, name in enumerate(names, start=1):
             yield name, inside.top + number * apart + (number - 1) * self.carcass.thick
-
-    def rails(self) -> Iterator[tuple[int, Fraction]]:
-        """Yield stretchers beyond the two at the top, as rails in front, with where they are [in]."""
-        more = self.cabinet.stretchers - 2
-        for number in range(1, more + 1):
-            room = self.carcass.inside
-            yield number + 2, room.top + room.high * Fraction(number, more + 1) - self.carcass.thick / 2
 
 
 def shown(
@@ -122,8 +116,6 @@ class _FrontView:
         yield box(meaning, case.wide - case.thick, 0, case.thick, case.side, "side, right")
         yield box(meaning, case.thick, case.box - case.thick, inner, case.thick, "bottom")
         yield box(meaning, case.thick, 0, inner, case.thick, "stretcher")
-        for number, top in self.one.rails():
-            yield box(meaning, case.thick, top, inner, case.thick, f"stretcher {number}")
         for name, top in self.one.levels():
             yield box(meaning, case.thick, top, inner, case.thick, name.lower())
         if case.box < case.high:
@@ -145,8 +137,6 @@ class _FrontView:
         yield Callout((case.wide - case.thick / 2, case.box * Fraction(5, 6)), one.called("Side"))
         yield Callout((near, case.box - case.thick / 2), one.called("Bottom"))
         yield Callout((near, case.thick / 2), one.called("Stretcher"))
-        for _, top in one.rails():
-            yield Callout((near, top + case.thick / 2), one.called("Stretcher"))
         for name, top in one.levels():
             yield Callout((near, top + case.thick / 2), one.called(name))
 

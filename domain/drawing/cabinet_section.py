@@ -43,12 +43,11 @@ class _Section:
         yield box(Meaning.SAWN_TOO, 0, 0, case.stretcher, case.thick, "stretcher, front")
         if one.cabinet.stretchers > 1:
             yield box(Meaning.SAWN_TOO, deep - case.stretcher, 0, case.stretcher, case.thick, "stretcher, back")
-        for number, top in one.rails():
-            yield box(Meaning.SAWN_TOO, 0, top, case.stretcher, case.thick, f"stretcher {number}")
         for name, top in one.levels():
             part = one.part(name)
             wide = part.width.inches if part else deep
-            yield box(Meaning.SAWN_TOO, deep - wide, top, wide, case.thick, name.lower())
+            begins = Fraction(0) if name == "Stretcher" else deep - wide
+            yield box(Meaning.SAWN_TOO, begins, top, wide, case.thick, name.lower())
         yield from self._fronts()
         yield from self._feet()
 
@@ -92,7 +91,8 @@ class _Section:
         at = case.front_of_back - case.stretcher / 2 if one.cabinet.stretchers > 1 else case.stretcher / 2
         yield Callout((at, case.thick / 2), one.called("Stretcher"))
         for name, top in one.levels():
-            yield Callout((middle, top + case.thick / 2), one.called(name))
+            x = case.stretcher / 2 if name == "Stretcher" else middle
+            yield Callout((x, top + case.thick / 2), one.called(name))
         yield Callout((middle, case.box * Fraction(8, 9)), f"{one.called('Side')}, beyond")
 
     def _dimensions(self) -> Iterator[Dimension]:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from domain.drawing.shape import Callout, Dimension, Drawing, Meaning, Shape, Side, box, line
+from domain.drawing.shape import Callout, Dimension, Drawing, Label, Meaning, Shape, Side, box, line
 from domain.drawing.tape import Tape
 from domain.length import Length
 from domain.part import Built
@@ -52,6 +52,7 @@ class _Section:
             f"{mark(edge.seen_thickness)} thick; behind the strip the top is {mark(edge.top_thickness)}.",
             words=tuple(self._sentences()),
             shapes=tuple(self._shapes()),
+            labels=(self._label(),),
             callouts=tuple(self._callouts()),
             dimensions=tuple(self._dimensions()),
         )
@@ -78,7 +79,6 @@ class _Section:
 
     def _callouts(self) -> Iterator[Callout]:
         ahead = self.end * Fraction(9, 10)
-        yield Callout((ahead, self.there / 2), "top")
         if self.raised:
             yield Callout((ahead, self.there + self.raised.inches / 2), f"support strip, {self.tape.bare(self.raised)}")
         if self.below:
@@ -86,12 +86,14 @@ class _Section:
             yield Callout((self.face, self.floor + self.below.inches + BELOW * Fraction(2, 3)), "side of the cabinet")
         yield Callout((self.strip / 2, (self.there + self.seen) / 2), self.strip_name, Side.LEFT)
 
+    def _label(self) -> Label:
+        there = self.tape.bare(self.edge.top_thickness)
+        return Label((f"top: {there} there", "top"), (self.strip, Fraction(0), self.end, self.there))
+
     def _dimensions(self) -> Iterator[Dimension]:
         zero = Fraction(0)
         yield Dimension(Side.LEFT, zero, self.seen, zero, 0, f"{self.tape.bare(self.edge.seen_thickness)} seen")
-        yield Dimension(Side.RIGHT, zero, self.there, self.end, 0, f"{self.tape.bare(self.edge.top_thickness)} there")
-        if self.raised:
-            yield Dimension(Side.RIGHT, self.there, self.floor, self.end, 0)
+        yield Dimension(Side.RIGHT, zero, self.there, self.end)
         yield Dimension(Side.BOTTOM, zero, self.strip, self.seen, 0)
         if self.face > 0:
             yield Dimension(Side.TOP, zero, self.face, zero, 0, f"{self.tape.bare(self.edge.overhang)} overhang")

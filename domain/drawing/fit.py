@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from domain.drawing.shape import Callout, Dimension, Drawing, Meaning, Point, Shape, Side, box, line
+from domain.drawing.shape import Callout, Dimension, Drawing, Label, Meaning, Point, Shape, Side, box, line
 from domain.drawing.tape import Tape
 from domain.length import Length
 from domain.measure import COVER_PRACTICE, DEPTHS, WIDTHS, Cover, End, Fit, Run
@@ -84,41 +84,41 @@ class _FitView:
         larger = f"Gaps are drawn {self.factor} times as large as they are." if self.factor > 1 else ""
         return Drawing(
             key=f"run-{self.run.id}-fit",
-            title=f"{self.run.name}: the fit between the walls" if self.run.name else "The fit between the walls",
+            title=f"{self.run.name}: the fit between the walls" + (f", gaps × {self.factor}" if larger else ""),
             about=f"From above, the back at the top. Cut it {mark(Length(self.wide))} wide and "
             f"{mark(Length(self.deep))} deep. {larger}".strip(),
             words=tuple(self._sentences()),
             shapes=tuple(self._shapes()),
             callouts=tuple(self._callouts()),
-            dimensions=self._dimensions(),
+            labels=(self._label(),),
+            dimensions=(self._dimension(),),
             to_scale=False,
         )
 
-    def _dimensions(self) -> tuple[Dimension, ...]:
-        zero, y = Fraction(0), self.deep
-        lowest = y + self.wide * WALL
-        return (
-            Dimension(Side.BOTTOM, zero, self.wide, lowest, 0, f"cut {self.tape.bare(Length(self.wide))}"),
-            Dimension(Side.BOTTOM, zero, self.wide, lowest, 1, f"gaps × {self.factor}") if self.factor > 1 else
-            Dimension(Side.BOTTOM, zero, self.wide, lowest, 1, "gaps as large as they are"),
-        )  # fmt: skip
+    def _label(self) -> Label:
+        wide, deep = self.tape.bare(Length(self.wide)), self.tape.bare(Length(self.deep))
+        margin = self.deep / 6
+        return Label((f"piece to cut\n{wide} × {deep}",), (margin, margin, self.wide - margin, self.deep - margin))
+
+    def _dimension(self) -> Dimension:
+        return Dimension(Side.BOTTOM, Fraction(0), self.wide, self.deep + self.wide * WALL)
 
     def _of(self, side: str) -> list[Gap]:
         return [gap for gap in self.gaps if gap.where.startswith(side)]
 
     def _edge(self, side: str) -> list[Point]:
         """Return the face of a wall as drawn, its gaps larger, carried on to the corners."""
-        gaps = self._of(side)
+        gaps, zero = self._of(side), Fraction(0)
         if side == "back":
             places = [(gap.at[0], -gap.size * self.factor) for gap in gaps]
-            return _carried_x(places, -self._reach("left"), self.wide + self._reach("right"))
+            start = min([zero, *(x for x, _ in self._edge("left"))]) if self._of("left") else zero
+            end = max([self.wide, *(x for x, _ in self._edge("right"))]) if self._of("right") else self.wide
+            return [(start, places[0][1]), *places, (end, places[-1][1])]
         way = -1 if side == "left" else 1
         places = [(gap.at[0] + way * gap.size * self.factor, gap.at[1]) for gap in gaps]
-        return _carried_y(places, -self._reach("back"), self.deep + self.wide * WALL)
-
-    def _reach(self, side: str) -> Fraction:
-        """Return how far beyond the piece the face of a wall is at most, as drawn [in]."""
-        return max((gap.size * self.factor for gap in self._of(side)), default=Fraction(0))
+        back = self._of("back")
+        corner = -back[0 if side == "left" else -1].size * self.factor if back else zero
+        return [(places[0][0], corner), *places, (places[-1][0], self.deep + self.wide * WALL)]
 
     def _shapes(self) -> Iterator[Shape]:
         thick = self.wide * WALL
@@ -127,15 +127,23 @@ class _FitView:
                 continue
             face = self._edge(side)
             if side == "back":
-                outer = min(y for _, y in face) - thick
-                yield Shape(Meaning.WALL, (*face, (face[-1][0], outer), (face[0][0], outer)), "wall at the back")
+                yield Shape(Meaning.WALL, self._back_wall(face, thick), "wall at the back")
             else:
                 xs = [x for x, _ in face]
                 outer = min(xs) - thick if side == "left" else max(xs) + thick
                 yield Shape(Meaning.WALL, (*face, (outer, face[-1][1]), (outer, face[0][1])), f"wall at the {side}")
             yield from self._gap(side, face)
+            yield from self._cover(side, face)
         yield box(Meaning.OUTLINE, 0, 0, self.wide, self.deep, "piece to cut")
         yield line(Meaning.LEVEL, (-self.wide * WALL, self.deep), (self.wide * (1 + WALL), self.deep), name="string")
+
+    def _back_wall(self, face: list[Point], thick: Fraction) -> tuple[Point, ...]:
+        """Return the wall at the back, over the thickness of the walls at its ends."""
+        (left, left_y), (right, right_y) = face[0], face[-1]
+        outer = min(y for _, y in face) - thick
+        start = left - thick if self._of("left") else left
+        end = right + thick if self._of("right") else right
+        return ((start, left_y), *face, (end, right_y), (end, outer), (start, outer))
 
     def _gap(self, side: str, face: list[Point]) -> Iterator[Shape]:
         """Yield the gap as an area between wall and piece, and what hides it, drawn as much larger."""
@@ -145,22 +153,39 @@ class _FitView:
             "left": ((zero, self.deep), (zero, zero)),
             "right": ((self.wide, self.deep), (self.wide, zero)),
         }
-        yield Shape(Meaning.GAP, (*face, *edges[side]), f"gap at the {side}")
+        ours = face[1:-1] if side == "back" else face[:-1]
+        yield Shape(Meaning.GAP, (*ours, *edges[side]), f"gap at the {side}")
+
+    def _cover(self, side: str, face: list[Point]) -> Iterator[Shape]:
+        """Yield what hides a gap, lying against the wall, drawn as much larger as the gaps are."""
+        if self.run.cover is Cover.NONE:
+            return
+        reach = self._hidden() * self.factor
+        dx, dy = {"back": (Fraction(0), reach), "left": (reach, Fraction(0)), "right": (-reach, Fraction(0))}[side]
+        ours = face[1:-1]
+        yield Shape(Meaning.COVER, (*ours, *((x + dx, y + dy) for x, y in reversed(ours))), f"{self.run.cover.value}")
 
     def _callouts(self) -> Iterator[Callout]:
+        if self.run.cover is not Cover.NONE and self.gaps:
+            last = self.gaps[-1]
+            x, y = last.at
+            way = {"left": (1, 0), "right": (-1, 0), "back": (0, 1)}[last.where.split(", ")[0]]
+            off = (self._hidden() - last.size) * self.factor * Fraction(3, 4)
+            words = f"{self.run.cover.value} hides {self.tape.bare(Length(self._hidden()))}"
+            yield Callout((x + way[0] * off - self.deep / 4, y + way[1] * off), words)
         for gap in self.gaps:
             side, where = gap.where.split(", ")
             x, y = gap.at
             drawn = gap.size * self.factor / 2
             at = {"left": (x - drawn, y), "right": (x + drawn, y), "back": (x, y - drawn)}[side]
             on = Side.LEFT if side == "left" or (side == "back" and where == "left") else Side.RIGHT
-            yield Callout(at, f"{self._said(gap)} {'at the ' if side != 'back' else 'back, '}{where}", on)
+            yield Callout(at, f"{side} wall, {where}: {self._said(gap)}", on)
 
     def _said(self, gap: Gap) -> str:
         size = self.tape.bare(Length(abs(gap.size)))
         if gap.size < 0:
             return f"scribe {size}"
-        return f"gap {size}" if gap.size else "no gap"
+        return size if gap.size else "no gap"
 
     def _hidden(self) -> Fraction:
         if self.run.cover is Cover.NONE:
@@ -195,12 +220,3 @@ class _FitView:
         else:
             covers = f"{mark(Length(gap.size - hidden))} more than the {self.run.cover.value} hides"
         return f"gap {mark(Length(gap.size))}; {covers}"
-
-
-def _carried_x(places: list[Point], start: Fraction, end: Fraction) -> list[Point]:
-    """Return a face that goes on level from its first and last place to start and end."""
-    return [(start, places[0][1]), *places, (end, places[-1][1])]
-
-
-def _carried_y(places: list[Point], start: Fraction, end: Fraction) -> list[Point]:
-    return [(places[0][0], start), *places, (places[-1][0], end)]

@@ -26,7 +26,7 @@ def floor_drawing(run: Run, fit: Fit, tape: Tape) -> Drawing | None:
     floor = ((zero, zero), (wide, drawn), (wide, drawn + thick), (zero, drawn + thick))
     return Drawing(
         key=f"run-{run.id}-floor",
-        title=f"{run.name}: the floor",
+        title=f"{run.name}: the floor, its fall × {factor}",
         about=f"From the front: the floor falls {mark(run.floor_slope)} from its high end to its low end. "
         f"Drawn {factor} times as steep as it is.",
         words=(
@@ -41,9 +41,6 @@ def floor_drawing(run: Run, fit: Fit, tape: Tape) -> Drawing | None:
             Shape(Meaning.WALL, floor, "floor"),
         ),
         callouts=(Callout((wide * Fraction(3, 5), zero), "level"), Callout((wide / 2, drawn), "floor")),
-        dimensions=(
-            Dimension(Side.RIGHT, zero, drawn, wide, 0, tape.bare(run.floor_slope)),
-            Dimension(Side.BOTTOM, zero, wide, drawn + thick, 0, f"fall × {factor}"),
-        ),
+        dimensions=(Dimension(Side.RIGHT, zero, drawn, wide, 0, tape.bare(run.floor_slope)),),
         to_scale=False,
     )

@@ -66,7 +66,7 @@ class Sheet:
 class Drawn:
     """A drawing for the page: set out wide for a desk and paper, narrow for a phone; words: its text alternative.
 
-    scale: the scale of the wide one on paper, in words.
+    scale: the scale of the wide one on paper, in words; unit: of all sizes, in words.
     """
 
     key: str
@@ -76,6 +76,7 @@ class Drawn:
     wide: Sheet
     narrow: Sheet
     scale: str
+    unit: str
 
 
 def tidy(value: float) -> float:

@@ -29,7 +29,7 @@ def drawn(drawing: Drawing, tape: Tape) -> Drawn:
     wide = set_out(drawing, tape, WIDE)
     return Drawn(
         drawing.key, drawing.title, drawing.about, drawing.words, wide, set_out(drawing, tape, NARROW),
-        _scale(drawing, wide),
+        _scale(drawing, wide), tape.unit_words,
     )  # fmt: skip
 
 
