@@ -8,6 +8,7 @@ from fractions import Fraction
 from sqlmodel import Session
 
 from domain.answer import Answer, AnswerKind
+from domain.cutting import boards_to_cut, cut_up
 from domain.job import Client, Job, JobState
 from domain.length import Length
 from domain.material import MaterialKind
@@ -18,6 +19,7 @@ from domain.option import Option, OtherFinish, OtherWood
 from domain.order import Order, OrderLine, receive
 from domain.pieces.piece import PlacedPiece
 from domain.quote import USUAL_WORDS
+from domain.rack import Cutting
 from domain.shortage import SupplierList, to_order
 from domain.terms import CostKind, CostLine
 from webapp.demo.acting import act_out
@@ -26,6 +28,7 @@ from webapp.demo.shop import FITTINGS, SHOP
 from webapp.forms.quote import Freezing
 from webapp.routes.quote_page import freezable
 from webapp.store import job as store
+from webapp.store.buying import load_buying_plan
 from webapp.store.cost import add_cost
 from webapp.store.measure import add_run
 from webapp.store.option import add_option
@@ -34,6 +37,7 @@ from webapp.store.piece import add_piece
 from webapp.store.price import load_price_book
 from webapp.store.quote import add_answer, add_quote
 from webapp.store.quote import load_numbers as load_quote_numbers
+from webapp.store.rack import add_cutting, add_rack_pieces, load_rack, save_rack_piece
 from webapp.store.stock import load_stock
 from webapp.store.take_off import load_take_off
 
@@ -62,6 +66,7 @@ def add_job_in_hand(db: Session, *, at: datetime) -> None:
     _quote(db, job_id, at=at - 28 * DAY, accepted_at=at - 25 * DAY)
     _order(db, job_id, at=at - 22 * DAY, waits_for=FITTINGS, expected=at + 2 * DAY)
     store.set_state(db, job_id, JobState.IN_PROGRESS)
+    _cut(db, job_id)
     taken_up = ("Short top", "Short top, front edge", "Drawer cabinet", "Deep drawers", "Long top")
     act_out(db, job_id, pieces=taken_up, last="glue-up-1", ago=timedelta(minutes=70), now=at)
 
@@ -86,6 +91,7 @@ def add_finished_job(db: Session, *, at: datetime) -> None:
     _quote(db, job_id, at=at - 68 * DAY, accepted_at=at - 66 * DAY)
     _order(db, job_id, at=at - 64 * DAY)
     store.set_state(db, job_id, JobState.IN_PROGRESS)
+    _cut(db, job_id)
     act_out(db, job_id, now=at - 22 * DAY)
     store.set_state(db, job_id, JobState.CLOSED)
 
@@ -136,6 +142,19 @@ def _order(db: Session, job_id: int, *, at: datetime, waits_for: str = "", expec
         else:
             came = [receive(line, line.packages, at=at + found.lead_time) for line in order.lines]
         add_order(db, replace(order, lines=tuple(came)))
+
+
+def _cut(db: Session, job_id: int) -> None:
+    """Cut up every board and sheet of a job as laid out; what is worth keeping of them goes onto the rack."""
+    for plan in load_buying_plan(db, job_id).materials:
+        boards = boards_to_cut(plan)
+        kept = {offcut.key: (offcut.width, offcut.length) for one in boards for offcut in one.offcuts}
+        done = cut_up(plan, {one.key for one in boards}, kept, load_rack(db, cut_up=True), job_id=job_id)
+        for piece in done.used:
+            save_rack_piece(db, piece)
+        for layout in done.layouts:
+            add_cutting(db, job_id, Cutting(0, plan.material, layout))
+        add_rack_pieces(db, done.offcuts)
 
 
 def _lines(found: SupplierList) -> Iterable[OrderLine]:

@@ -13,6 +13,7 @@ from domain.operation import starting_times
 from domain.price import Margin, Price
 from domain.shop import Shop
 from domain.stock import StockItem
+from domain.take_off import WasteChoice, WasteMethod
 from domain.terms import OverheadBase, TaxBase, Terms
 from webapp.store import shop as store
 from webapp.store.price import add_price
@@ -39,6 +40,7 @@ TERMS = Terms(
     tax=Fraction(625, 10_000),
     tax_base=TaxBase.MATERIALS,
     round_to=Money.parse("5"),
+    waste=WasteChoice(WasteMethod.LAYOUT),
 )
 
 YARD, PANELS, COATINGS, FITTINGS = (
