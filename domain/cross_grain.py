@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 
 from domain.figure import Figure
-from domain.movement import Movement
+from domain.movement import WORTH_A_SLOT, Movement
 from domain.pieces.built_up_edge import AcrossTop, BuiltUpEdge
 from domain.pieces.making import Making, inches
 from domain.practice import ShopPractice
@@ -51,7 +51,7 @@ def _across(edge: BuiltUpEdge, making: Making) -> Iterator[tuple[str, Figure]]:
 def _held(found: Iterable[Movement], shop: Shop) -> Iterator[Problem]:
     """Yield wide solid parts fastened to a case that does not move, and panels that glue would hold."""
     for one in found:
-        if one.counted is None:
+        if one.counted is None or one.counted.whole.value < WORTH_A_SLOT:
             continue
         part, moves = one.part, near(one.counted.whole.value, shop)
         where = f"piece:{part.piece_id}"

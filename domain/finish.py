@@ -138,6 +138,20 @@ def gallons(area: Figure, coats: int, family: str, practice: ShopPractice) -> Fi
     return Figure(family, area.value * per_foot * (1 + loss.value), Unit.GALLON, Rule(words), came_from)
 
 
+def coat_gallons(area: Figure, number: int, family: str, practice: ShopPractice) -> Figure:
+    """Return the finish for one coat of an area [gal], loss added; the first is the thirstiest.
+
+    area [ft²]; number: of the coat, from 1. Raises KeyError for an unknown family, ValueError for another number.
+    """
+    if number < 1:
+        raise ValueError(f"coats are numbered from 1, not {number}")
+    coverage = practice.figure(_key(family, "coverage_first" if number == 1 else "coverage_next"))
+    loss = practice.figure("finish_loss")
+    rule = Rule("area ÷ coverage × (1 + loss)")
+    return Figure(f"Coat {number}", area.value / coverage.value * (1 + loss.value), Unit.GALLON, rule,
+                  (area, coverage, loss))  # fmt: skip
+
+
 def recoat_opens(family: str, practice: ShopPractice, *, under: str = "") -> Figure:
     """Return the least time until the next coat [h].
 

@@ -21,6 +21,9 @@ DRY_PANEL = (
     "frame is glued, or a bare line shows when it shrinks."
 )
 
+WORTH_A_SLOT = Fraction(1, 8)
+"""Movement from which screws need slots [in]. Source: common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class Moves:
@@ -123,8 +126,11 @@ def _does(change: Fraction, shop: Shop) -> str:
 def slots(part: WidePart, found: Moves, practice: ShopPractice) -> Iterator[Slots]:
     """Yield the slotted rows of a part that is screwed: none along the line that is held fast.
 
-    A slot is as long as the movement at its distance from that line and the shank of its screw.
+    A slot is as long as the movement at its distance from that line and the shank of its screw. A part that moves
+    less than WORTH_A_SLOT has the play of an ordinary hole.
     """
+    if found.whole.value < WORTH_A_SLOT:
+        return
     if part.held is Held.ON_BOX:
         yield _row("above and below the middle", part, found, Fraction(1, 2), practice)
     elif part.held is Held.SCREWED and part.along_wall:
@@ -151,6 +157,9 @@ def _row(row: str, part: WidePart, found: Moves, share: Fraction, practice: Shop
 
 
 def _advice(part: WidePart, found: Moves, rows: Sequence[Slots], practice: ShopPractice, shop: Shop) -> Iterator[str]:
+    if part.held in (Held.SCREWED, Held.FIXED, Held.ON_BOX) and not rows:
+        yield f"It moves {near(found.whole.value, shop)} in all: too little for slots, ordinary holes do."
+        return
     match part.held:
         case Held.SCREWED:
             fast = "middle" if part.along_wall else "back" if practice.value("top_held_at_back") else "front"

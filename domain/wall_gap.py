@@ -77,7 +77,7 @@ def wall_gaps(
 
 
 def _run_of(part: WidePart, runs: Sequence[MeasuredRun]) -> MeasuredRun | None:
-    """Return the run that a top goes into: the nearest in width, else the only one."""
+    """Return the run that a top goes into: the nearest in width; None when none is about as long as it."""
 
     def apart(one: MeasuredRun) -> Fraction:
         if one.fit.width is None or part.length is None:
@@ -86,7 +86,7 @@ def _run_of(part: WidePart, runs: Sequence[MeasuredRun]) -> MeasuredRun | None:
 
     nearest = min(runs, key=apart, default=None)
     if nearest is None or apart(nearest) > AS_LONG.inches:
-        return runs[0] if len(runs) == 1 else None
+        return None
     return nearest
 
 

@@ -104,6 +104,12 @@ def test_slots_at_the_far_side_are_as_long_as_all_of_the_movement_and_the_screw(
     assert one.advice[0].startswith("Screw it fast along the front only.")
 
 
+def test_a_part_that_hardly_moves_needs_no_slots() -> None:
+    one = only(a_piece("drawer", made_of="solid wood", species="Teak", height="6"))
+    assert one.slots == ()
+    assert one.advice == ("It moves about 1/16 in in all: too little for slots, ordinary holes do.",)
+
+
 def test_a_top_held_at_its_back_moves_at_the_front_and_leaves_the_wall_alone() -> None:
     one = only(a_top(), with_habits(top_held_at_back="1"))
     assert one.slots[0].row == "at the front"
@@ -230,7 +236,9 @@ def test_slots_are_never_shorter_than_the_movement_at_them(
     size = {"length": Length(width), "depth": Length.of(20)} if front_to_back else {"depth": Length(width)}
     one = only(a_top(species="White oak", grain=grain, **size), practice)
     assert one.counted is not None
+    shank = practice.value("slot_shank")
+    assert bool(one.slots) is (one.counted.whole.value >= Fraction(1, 8))
     for row in one.slots:
-        assert row.length.value >= row.swell_room.value + row.shrink_room.value
-    reach = one.slots[0].length.value - practice.value("slot_shank")
+        assert row.length.value - shank >= row.swell_room.value + row.shrink_room.value
+    reach = max((row.length.value - shank for row in one.slots), default=one.counted.whole.value)
     assert reach * (2 if front_to_back else 1) >= one.counted.whole.value

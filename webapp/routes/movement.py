@@ -15,7 +15,7 @@ from domain.movement import Movement, movements
 from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.season import Seasons, ready_to_mill
-from domain.tape import at_least
+from domain.tape import at_least, near
 from domain.wall_gap import MeasuredRun
 from webapp import desk
 from webapp.desk import reading
@@ -72,7 +72,7 @@ def show_movement(request: Request, job_id: int) -> Response:
     return page(
         request, "movement", job=shown.job, page=shown,
         signed=lambda change: signed(change, shop.unit), fine=lambda size: fine(size, shop.unit),
-        at_least=lambda size: at_least(size.value, shop),
+        at_least=lambda size: at_least(size.value, shop), near=lambda size: near(size.value, shop),
     )  # fmt: skip
 
 
