@@ -76,6 +76,8 @@ _ALL = (
     _operation("fasten-strips", "Screw support strips to cabinets", Unit.EACH, "strip", "10", "5"),
     _operation("install-cabinet", "Set, level and fasten a cabinet", Unit.EACH, "cabinet", "20", "40"),
     _operation("install-top", "Set and fasten a top", Unit.EACH, "top", "20", "60", 2),
+    _operation("bolt-recess", "Bore recesses for the bolts of a corner", Unit.EACH, "bolt", "15", "8"),
+    _operation("bolt-up", "Pull a corner together with bolts", Unit.EACH, "bolt", "10", "4", 2),
     _operation("install-filler", "Scribe and fasten a filler", Unit.EACH, "filler", "10", "20"),
     _operation("install-toe-kick", "Fit and fasten a toe kick", Unit.EACH, "toe kick", "10", "15"),
     _operation("install-shelf", "Put in a shelf", Unit.EACH, "shelf", "0", "5"),

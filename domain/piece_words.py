@@ -12,7 +12,17 @@ from domain.shop import Shop
 from domain.take_off import TakeOff
 from domain.words import counted, listing
 
-SIZES = {"length": "long", "width": "wide", "depth": "deep", "height": "high", "thickness": "thick"}
+SIZES = {
+    "length": "long",
+    "width": "wide",
+    "depth": "deep",
+    "height": "high",
+    "first_length": "along one wall",
+    "first_depth": "deep there",
+    "second_length": "along the other",
+    "second_depth": "deep there",
+    "thickness": "thick",
+}
 """Fields of a piece that a client reads, and how they are said."""
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from domain.pieces.base_cabinet import BaseCabinet
 from domain.pieces.built_up_edge import BuiltUpEdge
+from domain.pieces.corner_top import CornerTop
 from domain.pieces.door import Door
 from domain.pieces.drawer import Drawer
 from domain.pieces.filler import Filler
@@ -16,6 +17,7 @@ from domain.pieces.top import Top
 
 _ALL: tuple[type[Piece], ...] = (
     Top,
+    CornerTop,
     BuiltUpEdge,
     SupportStrips,
     BaseCabinet,

@@ -52,6 +52,15 @@ def _edge(top: Any) -> dict[str, Any]:
     }
 
 
+def _leg_edge(top: Any) -> dict[str, Any]:
+    """Return sizes for an edge of the first leg; that of the second is another piece."""
+    return {"length": top.first_length - top.second_depth, "depth": top.first_depth, "top_thickness": top.thickness}
+
+
+def _leg_strips(top: Any) -> dict[str, Any]:
+    return {"run": top.first_length, "length": min(USUAL_STRIP, top.first_depth)}
+
+
 def _strips(top: Any) -> dict[str, Any]:
     return {"run": top.length, "length": min(USUAL_STRIP, top.depth)}
 
@@ -81,6 +90,9 @@ def _door(cabinet: Any) -> dict[str, Any]:
 _SIZES: Mapping[tuple[str, str], Callable[[Any], dict[str, Any]]] = {
     ("top", "built_up_edge"): _edge,
     ("top", "support_strips"): _strips,
+    ("corner_top", "built_up_edge"): _leg_edge,
+    ("corner_top", "support_strips"): _leg_strips,
+    ("corner_top", "filler"): lambda top: {"length": top.second_length},
     ("top", "filler"): lambda top: {"length": top.length},
     ("base_cabinet", "drawer"): _drawer,
     ("base_cabinet", "shelf"): _shelf,

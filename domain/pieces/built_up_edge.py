@@ -49,10 +49,11 @@ class Strip:
 class BuiltUpEdge(SolidWood, Glued, Finished):
     kind: ClassVar[str] = "built_up_edge"
     title: ClassVar[str] = "Built-up edge"
-    belongs_to: ClassVar[tuple[str, ...]] = ("top",)
+    belongs_to: ClassVar[tuple[str, ...]] = ("top", "corner_top")
     links: ClassVar[tuple[Link, ...]] = (
         Link("mill", "glue-up-1", owner_first=True, why="the strip goes under a finished top"),
         Link("flatten", "glue-up-1", owner_first=True, why="the strip is glued to a flat top"),
+        Link("fit-corner", "glue-up-1", owner_first=True, why="the corner is cut before strips go under the legs"),
         Link("flush", "cut-to-length", owner_first=False, why="top and strip are cut together"),
         Link("flush", "sand", owner_first=False, why="top and strip are sanded together"),
     )

@@ -20,7 +20,7 @@ from domain.problem import Problem
 class Filler(SolidOrSheet, Finished):
     kind: ClassVar[str] = "filler"
     title: ClassVar[str] = "Filler or scribe"
-    belongs_to: ClassVar[tuple[str, ...]] = ("base_cabinet", "top")
+    belongs_to: ClassVar[tuple[str, ...]] = ("base_cabinet", "top", "corner_top")
     links: ClassVar[tuple[Link, ...]] = (
         Link("install", "install", owner_first=True, why="it is scribed between the wall and what already stands"),
     )

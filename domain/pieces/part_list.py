@@ -60,7 +60,7 @@ class Listed:
 class PartList(Finished):
     kind: ClassVar[str] = "part_list"
     title: ClassVar[str] = "Part list"
-    belongs_to: ClassVar[tuple[str, ...]] = ("top", "base_cabinet")
+    belongs_to: ClassVar[tuple[str, ...]] = ("top", "corner_top", "base_cabinet")
     links: ClassVar[tuple[Link, ...]] = ()
 
     lines: str = text(

@@ -29,7 +29,7 @@ from domain.problem import Problem
 class SupportStrips:
     kind: ClassVar[str] = "support_strips"
     title: ClassVar[str] = "Support strips"
-    belongs_to: ClassVar[tuple[str, ...]] = ("top",)
+    belongs_to: ClassVar[tuple[str, ...]] = ("top", "corner_top")
     links: ClassVar[tuple[Link, ...]] = (
         Link("install", "install", owner_first=False, why="the top is screwed down through its support strips"),
     )

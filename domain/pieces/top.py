@@ -3,52 +3,51 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from enum import Enum
-from fractions import Fraction
 from typing import ClassVar
 
 from domain.figure import Figure
 from domain.glue_up import Fastening
 from domain.length import Length
 from domain.lumber import quarters, rough_size
-from domain.part import Built, Face, Item, Stage, Step, TaskKind, Work
-from domain.pieces.ask import choose, number, pick, size, sizes, tick
+from domain.part import Built, Face, Item, Stage, Step, Work
+from domain.pieces.ask import choose, number, pick, size, tick
+from domain.pieces.board_choice import BOARDS, BoardChoice, board_figures, board_refusals, boards_of
 from domain.pieces.choices import FINISH, GLUE, WOOD, Finished, Glued, SolidWood
-from domain.pieces.making import (
-    Making,
-    each,
-    faces,
-    how_far_apart,
-    inches,
-    lifters,
-    lumber,
-    marked,
-    screws,
+from domain.pieces.end_joints import (
+    RowChoice,
+    StripRows,
+    row_figures,
+    row_joints,
+    row_parts,
+    row_refusals,
+    row_steps,
+    row_warnings,
+    strip_rows,
 )
-from domain.pieces.panel import (
-    Boards,
-    Panel,
-    boards_no_wider,
-    boards_of_widths,
-    equal_boards,
-    glued_width,
-    panel_joints,
-    panel_parts,
-    panel_stages,
-    panel_steps,
-    sum_problems,
-    width_problems,
+from domain.pieces.front_strip import (
+    Front,
+    FrontStripChoice,
+    front,
+    front_figures,
+    front_items,
+    front_joint,
+    front_part,
+    front_refusals,
+    front_steps,
+    front_warnings,
 )
+from domain.pieces.hold_down import hold_down_item, hold_downs, screw_length
+from domain.pieces.last_cut import LastCut, clear_of_the_last_cut, last_cuts
+from domain.pieces.making import Making, each, faces, inches, lifters, lumber, marked
+from domain.pieces.panel import Panel, panel_parts, panel_stages
 from domain.pieces.piece import Link
 from domain.pieces.steps import after, install_step, sand_step
-from domain.practice import COMMON, ShopPractice
+from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.wood import Cut, movement, species, weight
 
-BOARDS, INSTALL = "Boards", "Install"
+INSTALL = "Install"
 BY_THICKNESS = "by the thickness"
-
-SCREW_LENGTHS = tuple(Fraction(text) for text in ("3/4", "1", "5/4", "3/2", "7/4", "2", "5/2", "3"))
-"""Lengths wood screws are commonly sold in [in]. Source: common practice, no source."""
 
 
 class TopGrain(Enum):
@@ -56,21 +55,10 @@ class TopGrain(Enum):
     DEPTH = "front to back"
 
 
-class BoardsBy(Enum):
-    COUNT = "so many boards of one width"
-    WIDEST = "boards of one width, no wider than"
-    MIXED = "boards of the widths typed"
-
-
 class Alignment(Enum):
     NONE = "none"
     BISCUITS = "biscuits"
     DOWELS = "dowels"
-
-
-class LastCut(Enum):
-    INSTALL = "at install"
-    SHOP = "in the shop"
 
 
 FASTENINGS = {Alignment.NONE: None, Alignment.BISCUITS: Fastening.BISCUIT, Alignment.DOWELS: Fastening.DOWEL}
@@ -82,7 +70,7 @@ def stocks() -> tuple[str, ...]:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Top(SolidWood, Glued, Finished):
+class Top(BoardChoice, RowChoice, FrontStripChoice, SolidWood, Glued, Finished):
     kind: ClassVar[str] = "top"
     title: ClassVar[str] = "Edge-glued top"
     belongs_to: ClassVar[tuple[str, ...]] = ()
@@ -94,12 +82,6 @@ class Top(SolidWood, Glued, Finished):
     stock: str = choose("Rough stock", stocks, BY_THICKNESS, group=WOOD)
     cut: Cut = pick("Boards are", Cut.FLAT, help="Decides how much it moves.", group=WOOD)
     grain: TopGrain = pick("Grain runs", TopGrain.LENGTH, group=BOARDS)
-    boards_by: BoardsBy = pick("Boards", BoardsBy.WIDEST, group=BOARDS)
-    board_count: int = number("Number of boards", 5, least=1, most=80, group=BOARDS)
-    widest_board: Length = size("Widest board", "6", least="1 in", most="24 in", group=BOARDS)
-    board_widths: tuple[Length, ...] = sizes(
-        "Board widths", least="1 in", most="24 in", group=BOARDS, help="Rough, with commas between: 5 1/2, 6, 4 3/4"
-    )
     alignment: Alignment = pick("Lined up by", Alignment.NONE, group=GLUE)
     crew: int = number("People at the glue-up", 2, least=1, most=8, group=GLUE)
     left_end_seen: bool = tick("Left end is seen", group=FINISH)
@@ -119,15 +101,15 @@ class Top(SolidWood, Glued, Finished):
 
     def own_problems(self, practice: ShopPractice) -> Iterator[Problem]:
         yield from self.finish_refusals()
-        if self.boards_by is BoardsBy.MIXED and not 1 <= len(self.board_widths) <= 80:
-            yield Problem("board_widths", "Type the width of each board, 1 to 80 of them: 5 1/2, 6, 4 3/4.")
-            return
         making = Making(self, practice, "")
+        found = list(
+            front_refusals(self, is_end_grain=self.has_end_grain_front, depth=self.depth, thickness=self.thickness)
+        ) or list(board_refusals(self, self._sides(making)[1], making))
+        if found:
+            yield from found
+            return
         panel = self._panel(making)
-        field = {BoardsBy.COUNT: "board_count", BoardsBy.WIDEST: "widest_board", BoardsBy.MIXED: "board_widths"}
-        yield from width_problems(panel.boards, field[self.boards_by])
-        if self.boards_by is BoardsBy.MIXED:
-            yield from sum_problems(panel.boards, panel.across, making.habit("panel_trim"), "board_widths")
+        yield from row_refusals(self, panel, making)
         rough = rough_size(panel_parts(panel, "Board")[0], practice)
         if isinstance(rough, Problem):
             yield Problem("thickness" if self.stock == BY_THICKNESS else "stock", rough.words)
@@ -135,46 +117,48 @@ class Top(SolidWood, Glued, Finished):
     def build(self, practice: ShopPractice, where: str) -> Built:
         making = Making(self, practice, where)
         panel = self._panel(making)
-        heavy = weight(self.species, panel.thickness, panel.across, panel.along)
+        rows, strip = strip_rows(self, panel, making), front(self, panel, self.cut, making)
+        heavy = weight(self.species, panel.thickness, *self._sides(making))
         heavy = replace(heavy, label="Weight of one") if heavy else None
         surfaces = self._faces(making)
-        hold_downs = self._hold_downs(making)
+        held = hold_down_item(hold_downs(making.typed("length"), making), making)
+        fronts = (front_part(strip, self.species, self.grade, making),) if strip else ()
         return Built(
-            parts=marked(panel_parts(panel, "Board")),
-            joints=panel_joints(panel, practice),
+            parts=marked((*row_parts(panel, rows, "Board"), *fronts)),
+            joints=(*row_joints(panel, rows, practice), *((front_joint(strip, making),) if strip else ())),
             faces=surfaces,
-            items=(hold_downs,),
-            steps=self._steps(panel, surfaces, heavy, hold_downs, making),
+            items=(held, *(front_items(strip, making) if strip else ())),
+            steps=self._steps(panel, rows, strip, surfaces, heavy, held, making),
             weight=heavy,
-            figures=tuple(self._figures(panel, heavy, making)),
-            problems=tuple(self._warnings(panel, practice)),
+            figures=tuple(self._figures(panel, rows, strip, heavy, making)),
+            problems=tuple(self._warnings(panel, rows, strip, making)),
         )
 
+    def _sides(self, making: Making) -> tuple[Figure, Figure]:
+        """Return the panel's finished size along its grain and across it [in], a strip at its front left out."""
+        length, depth = making.typed("length"), making.typed("depth")
+        if not self.has_end_grain_front:
+            return length, depth
+        if not self.has_front_strip:
+            return depth, length
+        strip = making.typed("front_strip_depth")
+        words = "depth − front strip, front to back"
+        return inches("Panel, front to back", depth.value - strip.value, words, depth, strip), length
+
     def _panel(self, making: Making) -> Panel:
-        length, depth, thickness = making.typed("length"), making.typed("depth"), making.typed("thickness")
-        along, across = (depth, length) if self.has_end_grain_front else (length, depth)
+        along, across = self._sides(making)
         quarter = "" if self.stock == BY_THICKNESS else self.stock
         return Panel(
             material=lumber(self.species, self.grade, self.thickness, making.practice, quarter=quarter),
-            thickness=thickness,
+            thickness=making.typed("thickness"),
             along=along,
             across=across,
-            boards=self._boards(across, making),
+            boards=boards_of(self, across, making),
             glue=self.glue,
             crew=making.typed("crew"),
             extra=making.habit("extra_length"),
             fastening=FASTENINGS[self.alignment],
         )
-
-    def _boards(self, across: Figure, making: Making) -> Boards:
-        trim = making.habit("panel_trim")
-        match self.boards_by:
-            case BoardsBy.COUNT:
-                return equal_boards(across, making.typed("board_count"), trim)
-            case BoardsBy.WIDEST:
-                return boards_no_wider(across, making.typed("widest_board"), trim)
-            case BoardsBy.MIXED:
-                return boards_of_widths(self.board_widths, f"{making.where}:board_widths", making.practice)
 
     def _faces(self, making: Making) -> tuple[Face, ...]:
         length, depth, thick = making.typed("length"), making.typed("depth"), making.typed("thickness")
@@ -188,72 +172,44 @@ class Top(SolidWood, Glued, Finished):
             ("Ends", ends, thick, depth),
         )
 
-    def _hold_downs(self, making: Making) -> Item:
-        needed = how_far_apart("Hold-down screws", making.typed("length"), making.habit("hold_down_spacing"), rows=2)
-        size = screw_length(making).length.exact()
-        return screws(f"#8 x {size}", needed, "hold the top down, in slotted holes across the grain")
-
-    def _steps(
-        self, panel: Panel, surfaces: tuple[Face, ...], heavy: Figure | None, hold_downs: Item, making: Making
-    ) -> tuple[Step, ...]:
-        made = panel_steps(panel, making.practice)
-        cuts = self._cuts(made[-1].key)
+    def _steps(self, panel: Panel, rows: StripRows | None, strip: Front | None, surfaces: tuple[Face, ...],
+               heavy: Figure | None, held: Item, making: Making) -> tuple[Step, ...]:  # fmt: skip
+        made = row_steps(panel, rows, making.practice)
+        made += front_steps(strip, made[-1].key, making) if strip else ()
+        cuts = last_cuts(self.last_cut, each("Cuts", 2, "one at each end"), self.openings, after(made[-1].key))
         in_shop = tuple(step for step in cuts if step.stage is Stage.BUILD)
-        ready = (in_shop or made)[-1].key
-        driven = (Work("screw", hold_downs.quantity),)
-        at_site = [step.key for step in cuts if step.stage is Stage.INSTALL]
-        installed = install_step(
-            "install-top", "Install the top", heavy, making.practice, extra=driven, waits=after(*at_site[-1:])
-        )
         later = tuple(step for step in cuts if step.stage is Stage.INSTALL)
-        return (*made, *in_shop, *sand_step(surfaces, after(ready)), *later, installed)
+        installed = install_step("install-top", "Install the top", heavy, making.practice,
+                                 extra=(Work("screw", held.quantity),),
+                                 waits=after(*(step.key for step in later[-1:])))  # fmt: skip
+        return (*made, *in_shop, *sand_step(surfaces, after((in_shop or made)[-1].key)), *later, installed)
 
-    def _cuts(self, made: str) -> tuple[Step, ...]:
-        """Return the last cut and the openings, after the step that made the panel if all is done in the shop."""
-        in_shop = self.last_cut is LastCut.SHOP
-        stage = Stage.BUILD if in_shop else Stage.INSTALL
-        ends = each("Cuts", 2, "one at each end")
-        work = (Work("cut-to-length", ends),)
-        last = Step("cut-to-length", "Last cut to length", TaskKind.CUT, stage, work, after=after(made))
-        if not self.openings:
-            return (last,)
-        holes = (Work("cut-opening", each("Openings", self.openings, "as typed")),)
-        opened = Step("openings", "Cut openings to template", TaskKind.CUT, stage, holes, after=after("cut-to-length"))
-        return (last, opened)
-
-    def _figures(self, panel: Panel, heavy: Figure | None, making: Making) -> Iterator[Figure]:
-        yield panel.counted
-        yield from (width for _, width in panel.boards)
-        trimmed = glued_width(panel.boards) - panel.across.value
-        words = "boards side by side − finished width"
-        yield inches("Ripped off the glued panel", trimmed, words, *(w for _, w in panel.boards), panel.across)
+    def _figures(self, panel: Panel, rows: StripRows | None, strip: Front | None, heavy: Figure | None,
+                 making: Making) -> Iterator[Figure]:  # fmt: skip
+        yield from board_figures(self, panel.boards, panel.across, making)
+        yield from row_figures(panel, rows, making.practice) if rows else ()
         if panel.board_count > 1:
             glued = panel_stages(panel, making.practice)
             yield from (glued.assembly, glued.stages)
+        yield from clear_of_the_last_cut(panel, making)
         driest, dampest = making.habit("moisture_driest"), making.habit("moisture_dampest")
         moved = movement(species(self.species), self.cut, panel.across, driest, dampest)
         if moved:
             yield replace(moved, label="Wider in the dampest season than in the driest by")
+        yield from front_figures(strip, making) if strip else ()
         yield screw_length(making)
         if heavy:
             yield from (heavy, lifters(heavy, making.practice))
 
-    def _warnings(self, panel: Panel, practice: ShopPractice) -> Iterator[Problem]:
+    def _warnings(self, panel: Panel, rows: StripRows | None, strip: Front | None, making: Making) -> Iterator[Problem]:
         yield from self.finish_warnings()
         if panel.board_count > 1:
-            yield from panel_stages(panel, practice).problems
+            yield from panel_stages(panel, making.practice).problems
+        yield from row_warnings(panel, rows, making.practice) if rows else ()
+        yield from front_warnings(strip, making) if strip else ()
         choice = self.finish_choice()
         if choice and not self.finish_underside:
             yield Problem("finish_underside", "A top coated on one side only takes up damp on the other and may cup.")
         if choice and not choice.on_site and self.last_cut is LastCut.INSTALL:
             words = "The last cut at install bares an end. Take finish along and coat it the same day."
             yield Problem("last_cut", words)
-
-
-def screw_length(making: Making) -> Figure:
-    """Return the longest common screw that stays below the surface of the top [in]."""
-    under, thick, below = making.typed("under"), making.typed("thickness"), making.habit("screw_below_surface")
-    room = under.value + thick.value - below.value
-    longest = max((length for length in SCREW_LENGTHS if length <= room), default=SCREW_LENGTHS[0])
-    words = "longest common screw within the wood under it + thickness − what stays below the surface"
-    return inches("Hold-down screw", longest, words, under, thick, below, source=COMMON)

@@ -15,6 +15,7 @@ from domain.take_off.shape import BuiltPiece, StepLink, StepRef
 INSTALLED_AFTER = {
     "support_strips": ("base_cabinet",),
     "top": ("base_cabinet", "support_strips"),
+    "corner_top": ("base_cabinet", "support_strips"),
     "shelf": ("base_cabinet",),
     "drawer": ("base_cabinet",),
     "door": ("base_cabinet",),

@@ -20,6 +20,7 @@ PLACING = {"name": "Name", "quantity": "How many", "belongs_to": "Belongs to", "
 
 ONE_LINE: Mapping[str, str] = {
     "top": "Boards glued edge to edge: a counter, a worktop, a table top",
+    "corner_top": "Two edge-glued legs along two walls, joined and bolted at the corner",
     "built_up_edge": "A strip glued under the front of a top, so that it looks thicker",
     "support_strips": "Plywood on the cabinets that carries a top and takes its screws",
     "base_cabinet": "A case of sheet goods that stands on the floor",

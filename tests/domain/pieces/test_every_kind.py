@@ -185,6 +185,7 @@ def test_every_link_names_steps_that_some_owner_and_some_piece_have(kind: str, l
 VARIANTS: dict[str, list[dict[str, Any]]] = {
     "base_cabinet": [{}, {"joinery": "dowels and glue"}],
     "top": [{}, {"last_cut": "in the shop"}],
+    "corner_top": [{}, {"last_cut": "in the shop"}],
 }
 
 

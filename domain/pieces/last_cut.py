@@ -1,0 +1,49 @@
+"""The last cut of a top to its length: when it is made, what it goes through, and openings cut after it."""
+
+from collections.abc import Iterator
+from enum import Enum
+from typing import Any
+
+from domain.figure import Figure
+from domain.glue_up import fastener_places, kept_clear
+from domain.part import Stage, Step, TaskKind, Wait, Work
+from domain.pieces.making import Making, each, inches
+from domain.pieces.panel import Panel
+from domain.pieces.steps import after
+
+
+class LastCut(Enum):
+    INSTALL = "at install"
+    SHOP = "in the shop"
+
+
+def last_cuts(when: LastCut, cuts: Figure, openings: int, waits: tuple[Wait, ...]) -> tuple[Step, ...]:
+    """Return the last cut to length and any openings. cuts: how many; waits: what must be done before."""
+    stage = Stage.BUILD if when is LastCut.SHOP else Stage.INSTALL
+    work = (Work("cut-to-length", cuts),)
+    last = Step("cut-to-length", "Last cut to length", TaskKind.CUT, stage, work, after=waits)
+    if not openings:
+        return (last,)
+    holes = (Work("cut-opening", each("Openings", openings, "as typed")),)
+    opened = Step("openings", "Cut openings to template", TaskKind.CUT, stage, holes, after=after("cut-to-length"))
+    return (last, opened)
+
+
+def clear_of_the_last_cut(panel: Panel, making: Making) -> Iterator[Figure]:
+    """Yield what the last cut takes off at each end, and where fasteners stand and may not stand [in]."""
+    if panel.board_count == 1 or panel.extra is None:
+        return
+    if panel.ends_cut == 2:
+        words = "extra length ÷ 2: half at each end"
+        yield inches("Cut off later, at each end", panel.extra.value / 2, words, panel.extra)
+    if panel.fastening is None:
+        return
+    kept: Any = {"extra_length": panel.extra, "ends_cut": panel.ends_cut}
+    where = fastener_places(panel.fastening, panel.glued_length, making.practice, **kept)
+    name = panel.fastening.value
+    yield from dict.fromkeys(kept_clear(panel.glued_length, making.practice, **kept))
+    words = "clear of both ends, at the shop's spacing"
+    yield each(f"{name.capitalize()}s in one joint", len(where), words, *where[:1])
+    if len(where) > 1:
+        words = "the same between all of them"
+        yield inches(f"From one {name} to the next", where[1].value - where[0].value, words, where[0], where[1])
