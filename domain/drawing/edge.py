@@ -14,7 +14,7 @@ from domain.pieces.piece import PlacedPiece
 from domain.pieces.support_strips import SupportStrips
 from domain.practice import ShopPractice
 
-BEHIND, BELOW = Fraction(4), Fraction(3)
+BEHIND, BELOW = Fraction(4), Fraction(2)
 """How far the drawing goes on behind the front of the cabinet, and below its top [in]."""
 
 
@@ -52,7 +52,7 @@ class _Section:
             f"{mark(edge.seen_thickness)} thick; behind the strip the top is {mark(edge.top_thickness)}.",
             words=tuple(self._sentences()),
             shapes=tuple(self._shapes()),
-            labels=(self._label(),),
+            labels=tuple(self._labels()),
             callouts=tuple(self._callouts()),
             dimensions=tuple(self._dimensions()),
         )
@@ -84,11 +84,12 @@ class _Section:
         if self.below:
             yield Callout((ahead, self.floor + self.below.inches / 2), "stretcher of the cabinet")
             yield Callout((self.face, self.floor + self.below.inches + BELOW * Fraction(2, 3)), "side of the cabinet")
-        yield Callout((self.strip / 2, (self.there + self.seen) / 2), self.strip_name, Side.LEFT)
 
-    def _label(self) -> Label:
-        there = self.tape.bare(self.edge.top_thickness)
-        return Label((f"top: {there} there", "top"), (self.strip, Fraction(0), self.end, self.there))
+    def _labels(self) -> Iterator[Label]:
+        there, zero = self.tape.bare(self.edge.top_thickness), Fraction(0)
+        yield Label((f"top: {there} there", "top"), (self.strip, zero, self.end, self.there))
+        part = self.built.parts[0]
+        yield Label((f"{part.mark}\n{part.name.lower()}", part.mark), (zero, self.there, self.strip, self.seen))
 
     def _dimensions(self) -> Iterator[Dimension]:
         zero = Fraction(0)

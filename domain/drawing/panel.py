@@ -9,6 +9,7 @@ from domain.drawing.tape import Tape
 from domain.length import Length
 from domain.part import Part
 
+APART = "\N{NO-BREAK SPACE}" * 2
 FASTENER, ARROW = Fraction(3, 8), Fraction(1, 5)
 """Half the length a fastener is drawn; share of the panel's length that a grain arrow takes."""
 
@@ -119,7 +120,8 @@ class LaidPanel:
             width = tape.bare(Length(board.width))
             alike = [one.name for one in self.plan.boards if one.width == board.width]
             together = f"{alike[0]} to {alike[-1]}, each {width}" if len(alike) > 1 else ""
-            yield Label((f"{board.name}   {width}", board.name), (min(xs), min(ys), max(xs), max(ys)), together)
+            words = f"{board.name}{APART}{width}"
+            yield Label((words, board.name), (min(xs), min(ys), max(xs), max(ys)), together)
 
 
 def panel_sentences(plan: PanelPlan, tape: Tape, first: str, last: str) -> Iterator[str]:

@@ -26,8 +26,9 @@ class Tape:
         )
 
     def bare(self, size: Length) -> str:
-        """Return a size as a drawing has it, the unit being said once: `25 1/4`, `≈ 2 5/16`."""
-        return self.mark(size).removesuffix(f" {self.unit}").replace("about ", "≈ ")
+        """Return a size as a drawing has it, never broken, its unit said once: `25 1/4`, `≈ 2 5/16`."""
+        bare = self.mark(size).removesuffix(f" {self.unit}").replace("about ", "≈ ")
+        return bare.replace(" ", "\N{NO-BREAK SPACE}")
 
     @property
     def unit_words(self) -> str:

@@ -65,7 +65,7 @@ PANTRY = (
         quantity=2,
         belongings=(
             Placing("Shallow drawers", _drawer("33", "5"), quantity=2),
-            Placing("Deep drawers", _drawer("33", "11 1/2"), quantity=4),
+            Placing("Deep drawers", _drawer("33", "11"), quantity=4),
         ),
     ),
     Placing(

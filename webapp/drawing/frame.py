@@ -10,7 +10,7 @@ from webapp.drawing.drawn import Box
 LIFE = 96.0
 """Sheet units to the inch at full size: a unit is a CSS pixel, 96 to the inch on paper."""
 
-SCALES = (1, 2, 4, 5, 8, 10, 12, 16, 20, 24, 32, 40, 48, 50, 64, 96, 100)
+SCALES = (1, 2, 4, 5, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 64, 96, 100)
 """Scales that people draw to, 1 to so many."""
 
 

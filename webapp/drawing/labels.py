@@ -16,10 +16,13 @@ LOWEST = 9.5
 """Height of a box that still takes a lone letter."""
 
 
-def fit_labels(labels: Sequence[Label], frame: Frame, key: Key, *, in_key: bool) -> tuple[list[Text], list[Callout]]:
+def fit_labels(
+    labels: Sequence[Label], frame: Frame, key: Key, thin: Sequence[Box], *, in_key: bool
+) -> tuple[list[Text], list[Callout]]:
     """Return the words where they belong, and what must be said at the side instead.
 
-    What is there only by its short name is said in full in the key. in_key: a lone letter may stand for words.
+    What is there only by its short name is said in full in the key. thin: what words keep off if they can;
+    in_key: a lone letter may stand for words.
     """
     texts: list[Text] = []
     outside = []
@@ -27,7 +30,7 @@ def fit_labels(labels: Sequence[Label], frame: Frame, key: Key, *, in_key: bool)
     for number, label in enumerate(labels):
         groups.setdefault(label.together or f"\n{number}", []).append(label)
     for group in groups.values():
-        found = _group(group, frame, texts)
+        found = _group(group, frame, texts, thin)
         full = group[0].together or _in_a_row(group[0].words[0])
         if found and not all(_is_whole(text, one) for text, one in zip(found, group, strict=True)):
             key.explain(full)
@@ -48,12 +51,12 @@ def _in_a_row(words: str) -> str:
     return words.replace("\n", " ")
 
 
-def _group(group: Sequence[Label], frame: Frame, taken: Sequence[Text]) -> list[Text]:
+def _group(group: Sequence[Label], frame: Frame, taken: Sequence[Text], thin: Sequence[Box]) -> list[Text]:
     """Return the words of labels that are said alike, as long as all of them fit; none when one fits nothing."""
     for first in range(len(group[0].words)):
         found: list[Text] = []
         for label in group:
-            if text := _fitted(label.words[first:], frame.box(label.within), [*taken, *found]):
+            if text := _fitted(label.words[first:], frame.box(label.within), [*taken, *found], thin):
                 found.append(text)
         if len(found) == len(group) and (len(group) == 1 or _are_alike(found, group, first)):
             return found
@@ -64,13 +67,16 @@ def _are_alike(found: Sequence[Text], group: Sequence[Label], first: int) -> boo
     return all("\n".join(text.lines) == label.words[first] for text, label in zip(found, group, strict=True))
 
 
-def _fitted(words: Sequence[str], box: Box, taken: Sequence[Text]) -> Text | None:
+def _fitted(words: Sequence[str], box: Box, taken: Sequence[Text], thin: Sequence[Box]) -> Text | None:
     for one in words:
         lines = tuple(one.split("\n"))
         for turned in (False, True):
-            for text in _placed(lines, box, turned=turned):
-                if not any(touch(text.box, other.box) for other in taken):
-                    return text
+            free = [
+                text for text in _placed(lines, box, turned=turned)
+                if not any(touch(text.box, other.box) for other in taken)
+            ]  # fmt: skip
+            if free:
+                return next((text for text in free if not any(touch(text.box, line) for line in thin)), free[0])
     return None
 
 
@@ -82,7 +88,7 @@ def _placed(lines: tuple[str, ...], box: Box, *, turned: bool) -> Iterator[Text]
         wide, high = high, wide
     if wide > right - left - PAD or high > bottom - top - PAD + 1:
         return
-    for share in (0.5, 0.15, 0.85):
+    for share in (0.5, 0.35, 0.65, 0.15, 0.85):
         x = (left + right) / 2 if not turned else left + wide / 2 + (right - left - wide) * share
         y = (top + bottom) / 2 if turned else top + high / 2 + (bottom - top - high) * share
         around = (x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)

@@ -7,6 +7,7 @@ from domain.drawing.shape import Meaning, Shape
 from webapp.drawing.drawn import Box, Path, tidy, touch
 from webapp.drawing.frame import Frame
 from webapp.drawing.hatch import Spot, hatch
+from webapp.drawing.text import LINE
 
 HATCHES = {
     Meaning.WASTE: (5.0, -52.0),
@@ -79,3 +80,9 @@ def _arrow(start: Spot, end: Spot) -> str:
     tip = (end[0] - BARB * (dx - 0.6 * dy), end[1] - BARB * (dy + 0.6 * dx))
     tail = (start[0] + BARB * (dx - 0.6 * dy), start[1] + BARB * (dy + 0.6 * dx))
     return "".join(_through(pair, closed=False) for pair in ((start, end), (end, tip), (start, tail)))
+
+
+def thin_lines(shapes: Sequence[Shape], frame: Frame) -> list[Box]:
+    """Return where narrow things lie behind what words are written on."""
+    boxes = [box_of([frame.at(point) for point in shape.points]) for shape in shapes if shape.meaning is Meaning.BEHIND]
+    return [box for box in boxes if min(box[2] - box[0], box[3] - box[1]) < LINE]

@@ -12,13 +12,13 @@ from webapp.drawing.frame import LIFE, Frame, fitted
 from webapp.drawing.key import Key
 from webapp.drawing.labels import fit_labels, set_markers
 from webapp.drawing.lanes import Lane, lanes
-from webapp.drawing.lines import paths
+from webapp.drawing.lines import paths, thin_lines
 
-WIDE, NARROW = 680.0, 326.0
+WIDE, NARROW = 656.0, 326.0
 """Width of a sheet: between the margins of letter or A4, and on a phone of 390 px."""
 
 HIGHEST = {WIDE: 620.0, NARROW: 420.0}
-COLUMN = {WIDE: 150.0, NARROW: 34.0}
+COLUMN = {WIDE: 138.0, NARROW: 34.0}
 """How high a drawing gets without what is around it; how wide a line of words at its side."""
 
 EDGE, PASSES = 6.0, 5
@@ -64,7 +64,8 @@ class _Attempt:
         self.drawing, self.frame, self.width = drawing, frame, width
         self.key, in_key = Key(), width == NARROW
         self.lanes = lanes(drawing, frame, tape)
-        self.labels, unfit = fit_labels(drawing.labels, frame, self.key, in_key=in_key)
+        thin = thin_lines(drawing.shapes, frame)
+        self.labels, unfit = fit_labels(drawing.labels, frame, self.key, thin, in_key=in_key)
         self.rings, unset = set_markers(drawing.markers, frame, [text.box for text in self.labels])
         callouts = (*drawing.callouts, *unfit, *unset)
         self.said: tuple[Said, ...] = said(callouts, self.key, room=COLUMN[width], in_key=in_key)

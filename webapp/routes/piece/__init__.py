@@ -17,6 +17,7 @@ from domain.shop import Shop
 from webapp import desk
 from webapp.conflict import conflict
 from webapp.desk import Posted, reading, see_other, version_of, writing
+from webapp.drawing.piece import piece_drawings
 from webapp.forms import piece as forms
 from webapp.render import fragments, page
 from webapp.routes.piece.listed import pieces_page
@@ -201,6 +202,7 @@ def _form(
         questions=forms.questions(kind, shown, shop), labels=forms.labels(kind), one_line=forms.ONE_LINE[kind.kind],
         owners=owners, adds=kinds_for(placed.piece, KINDS) if placed.id else (), is_saved=bool(placed.id),
         made=Made(placed, problems=tuple(problems)) if problems else made_of(placed, practice, others),
+        drawings=piece_drawings(placed, others, practice, shop) if placed.id and not problems else (),
         operations=OPERATIONS, governs=GOVERNS,
     )  # fmt: skip
 
