@@ -1,0 +1,447 @@
+"""The page of boards and sheets: both ways side by side, buying by layouts, cutting, paper and CSV."""
+
+import csv
+import re
+from dataclasses import replace
+from fractions import Fraction
+from functools import cache
+from io import StringIO
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from builders import a_piece
+from conftest import page_of
+from demo_forms import Demo, fields_of
+from domain.buying import asked
+from domain.layout.first import first_layout
+from domain.layout.shape import Layout, ToCut
+from domain.length import Length
+from domain.money import Money
+from domain.rack import RackPlace
+from domain.take_off import WasteChoice, WasteMethod
+from domain.terms import Terms
+from layout_shop import (  # fmt: skip
+    OAK,
+    PANELS,
+    RAILS,
+    a_board,
+    add_job,
+    at_of,
+    database_of,
+    material_plan,
+    plan_of,
+    put_on_rack,
+    rack_of,
+)
+from webapp.store.order import load_orders
+from webapp.store.piece import load_pieces, save_piece
+from webapp.store.rack import load_cuttings
+from webapp.store.terms import has_own_terms, load_terms, save_terms
+
+DEMO = "/jobs/2/layout"
+
+
+@pytest.fixture
+def shop(client: TestClient) -> TestClient:
+    """A job whose frames are not cut yet."""
+    add_job(client, f"{RAILS}\n{PANELS}")
+    return client
+
+
+def press(client: TestClient, page: str, action: str, **changed: str) -> Any:
+    """Post the form of a page as a browser would, with some fields changed."""
+    form = page_of(client.get(page)).css_first(f"form[action='{action}']")
+    assert form is not None, f"{page} has no form {action}"
+    return client.post(action, data=fields_of(form) | changed)
+
+
+def buy_by(client: TestClient, way: str, job_id: int = 1) -> Any:
+    return press(client, f"/jobs/{job_id}/layout", f"/jobs/{job_id}/layout/reckon", way=way)
+
+
+def terms_of(client: TestClient, job_id: int = 1) -> Terms:
+    with database_of(client).read() as db:
+        return load_terms(db, job_id)
+
+
+def undo_last(client: TestClient) -> None:
+    undo = page_of(client.get("/history")).css_first("form[action$='/undo']")
+    assert client.post(undo.attributes["action"], data=fields_of(undo)).status_code == 303
+
+
+def table(client: TestClient, address: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(StringIO(client.get(address).content.decode("utf-8-sig"), newline="")))
+
+
+# What is shown
+
+
+def test_the_demo_job_shows_every_material_with_its_bound_drawings_and_marks(demo: Demo) -> None:
+    page = page_of(demo.client.get(DEMO))
+    with database_of(demo.client).read() as db:
+        pieces = {piece.id for piece in load_pieces(db, 2)}
+    plan = plan_of(demo.client, 2)
+    sections = page.css("section.material")
+    assert [one.css_first("h2").text() for one in sections] == [one.material.title for one in plan.materials]
+    for section, one in zip(sections, plan.materials, strict=True):
+        assert section.css_first(".bound").text() == one.bound
+        ways = sum(len(set(each.layout.laid)) for each in one.rounds)
+        assert len(section.css("figure.drawing")) == ways
+        for link in section.css(".marks td a"):
+            assert int((link.attributes["href"] or "").rsplit("/", 1)[1]) in pieces
+        marks = {node.text() for node in section.css(".marks .mark-of")}
+        assert marks == {part.on_stock for part in one.parts}
+
+
+def test_both_ways_stand_side_by_side_and_every_figure_opens(demo: Demo) -> None:
+    page = page_of(demo.client.get(DEMO))
+    figures = {node.attributes["href"] or "" for node in page.css("a.figure")}
+    assert len(figures) > 40
+    for address in figures:
+        opened = page_of(demo.client.get(address, headers={"HX-Request": "true"}))
+        assert opened.css_first("h2").text().startswith("How we got"), address
+        for leaf in (node for node in opened.css(".working-node") if not node.css("ul")):
+            assert leaf.css_first(".working-rule").text().strip(), address
+
+
+def test_what_it_takes_adds_up_to_what_is_cut_up(demo: Demo) -> None:
+    for one in plan_of(demo.client, 2).materials:
+        assert sum(size.quantity.value for size in one.sizes) == one.used.value
+        assert one.difference is not None
+        assert one.by_factor is not None
+        assert one.difference.value == one.by_factor.value - one.used.value
+
+
+def test_a_job_without_parts_says_where_to_start(client: TestClient) -> None:
+    client.post("/jobs/new", data={"name": "Pantry", "client_name": "A. Invented"})
+    assert page_of(client.get("/jobs/1/layout")).css_first(".empty a").attributes["href"] == "/jobs/1/pieces"
+    assert "Nothing is left to cut" in client.get("/jobs/1/layout/print").text
+    assert table(client, "/jobs/1/layout.csv") == table(client, "/jobs/1/cuts.csv") == []
+
+
+def test_a_part_longer_than_any_board_is_said_with_what_would_work_and_the_rest_is_laid_out(
+    client: TestClient,
+) -> None:
+    add_job(client, f"{RAILS}\nBeam, 1, 3/4, 3, 300, White oak")
+    page = page_of(client.get("/jobs/1/layout"))
+    warning = page.css_first("main > .warning")
+    assert "scarf is for you to decide" in warning.text()
+    assert (warning.css_first("a").attributes["href"] or "").startswith("/pieces/1")
+    assert sum(len(laid.places) for laid in material_plan(client).rounds[-1].layout.laid) == 7 + 5
+
+
+@pytest.mark.parametrize(
+    "address", ["layout", "layout/search", "layout/print", "layout.csv", "cuts.csv", "layout/cut?material=lumber"]
+)
+def test_a_job_that_is_not_there_has_no_layouts(client: TestClient, address: str) -> None:
+    assert client.get(f"/jobs/9/{address}", headers={"HX-Request": "true"}).status_code == 404
+
+
+@pytest.mark.parametrize("action", ["cut", "here", "aside", "search", "search/stop", "reckon"])
+def test_nothing_can_be_done_for_a_job_that_is_not_there(client: TestClient, action: str) -> None:
+    assert client.post(f"/jobs/9/layout/{action}", data={"way": "layout"}).status_code == 404
+
+
+# By layout or by factor
+
+
+def test_one_tap_buys_by_the_layouts_and_leaves_every_other_term(shop: TestClient) -> None:
+    own = replace(terms_of(shop), shop_rate=Money(7_100), waste=WasteChoice(WasteMethod.GRADE_YIELD, Fraction(3, 5)))
+    with database_of(shop).write("Terms", at=at_of(shop), job_id=1) as db:
+        save_terms(db, 1, own, version=own.version)
+    assert buy_by(shop, "layout").status_code == 303
+    after = terms_of(shop)
+    assert after.waste.method is WasteMethod.LAYOUT
+    assert replace(after, waste=own.waste, version=own.version) == own
+    assert "As laid out" in shop.get("/jobs/1/take-off").text
+    undo_last(shop)
+    assert terms_of(shop).waste.share == Fraction(3, 5)
+
+
+def test_back_to_the_factor_follows_the_shop_again(shop: TestClient) -> None:
+    buy_by(shop, "layout")
+    with database_of(shop).read() as db:
+        assert has_own_terms(db, 1)
+    assert buy_by(shop, "factor").status_code == 303
+    with database_of(shop).read() as db:
+        assert not has_own_terms(db, 1)
+    assert terms_of(shop).waste.method is WasteMethod.ADD_ON
+
+
+def test_terms_that_somebody_changed_meanwhile_are_not_overwritten(shop: TestClient) -> None:
+    stale = fields_of(page_of(shop.get("/jobs/1/layout")).css_first("form[action$='/reckon']"))
+    buy_by(shop, "layout")
+    assert shop.post("/jobs/1/layout/reckon", data=stale | {"way": "factor"}).status_code == 409
+    assert terms_of(shop).waste.method is WasteMethod.LAYOUT
+
+
+def test_a_way_that_is_none_is_named(shop: TestClient) -> None:
+    reply = buy_by(shop, "by eye")
+    assert reply.status_code == 422
+    assert "“by eye” is no way to reckon" in page_of(reply).css_first("#problems").text()
+
+
+def test_the_order_buys_exactly_what_the_layouts_say(demo: Demo) -> None:
+    client = demo.client
+    job_id = 3  # still an enquiry: nothing is ordered yet
+    buy_by(client, "layout", job_id)
+    plan = plan_of(client, job_id)
+    page = page_of(client.get(f"/jobs/{job_id}/order"))
+    words = page.css_first("main").text()
+    for one in plan.materials:
+        asked_for = ", ".join(f"{size.count.value} of {size.title}" for size in one.sizes)
+        assert f"for {asked_for}; for " in words
+    for form in page.css(f"form.wanted[action='/jobs/{job_id}/orders']"):
+        ordered = client.post(f"/jobs/{job_id}/orders", data=fields_of(form))
+        assert ordered.status_code == 303
+        paper = client.get(f"{ordered.headers['location'].partition('?')[0]}/print")
+        assert paper.status_code == 200
+    with database_of(client).read() as db:
+        lines = [line for order in load_orders(db, job_id) for line in order.lines]
+    for one in plan.materials:
+        of_it = [line for line in lines if line.material == one.material]
+        bought = sum(line.quantity for line in of_it)
+        assert one.to_buy.value == one.used.value, "nothing of it is on the rack"
+        assert bought == one.to_buy.value
+        assert all(" of " in line.parts for line in of_it)
+
+
+# Only what changed is made again
+
+
+def test_a_change_of_one_drawer_makes_only_the_affected_layouts_again(
+    demo: Demo, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made: list[ToCut] = []
+
+    @cache
+    def counted(to_cut: ToCut) -> Layout:
+        made.append(to_cut)
+        return first_layout(to_cut)
+
+    monkeypatch.setattr(asked, "_first", counted)
+    client = demo.client
+    before = asked_of(client)
+    assert len(made) == len(before), "each layout is made once"
+    made.clear()
+    with database_of(client).write("Drawer changed", at=at_of(client), job_id=2) as db:
+        drawer = next(one for one in load_pieces(db, 2) if one.piece.kind == "drawer")
+        narrower = replace(drawer.piece, width=drawer.piece.width - Length.of(1))  # type: ignore[attr-defined, type-var]
+        save_piece(db, 2, replace(drawer, piece=narrower))
+    changed = {material for material, fingerprints in asked_of(client).items() if fingerprints != before[material]}
+    assert changed
+    assert changed < set(before), "tops and carcases keep theirs"
+    assert len(made) == len(changed)
+    undo_last(client)
+    made.clear()
+    assert asked_of(client) == before
+    assert made == []
+
+
+def asked_of(client: TestClient) -> dict[str, list[str]]:
+    """Return the fingerprints of what is asked for, by material."""
+    return {one.material.key: [each.fingerprint for each in one.rounds] for one in plan_of(client, 2).materials}
+
+
+# Cut
+
+
+@pytest.fixture
+def racked(shop: TestClient) -> TestClient:
+    """The same with a wide board on the rack, one at the yard, and the job buying by layouts."""
+    put_on_rack(
+        shop,
+        a_board("12", "146", mark="R4"),
+        a_board("7", "120", mark="Y1", place=RackPlace.YARD, supplier="Test yard", price=Money(700)),
+    )
+    buy_by(shop, "layout")
+    return shop
+
+
+CUT = f"/jobs/1/layout/cut?material={OAK.key}"
+
+
+def cut(client: TestClient, **changed: str) -> Any:
+    return press(client, CUT, "/jobs/1/layout/cut", **changed)
+
+
+def test_cutting_marks_the_boards_stores_the_layout_and_puts_offcuts_on_the_rack(racked: TestClient) -> None:
+    before = material_plan(racked)
+    offcuts = page_of(racked.get(CUT)).css("input[name^='keep-']")
+    reply = cut(racked)
+    assert reply.status_code == 303
+    used = {size.piece.mark for size in before.sizes if size.piece}
+    assert {one.mark for one in rack_of(racked) if one.cut_for == 1} == used
+    new = [one for one in rack_of(racked) if one.offcut_of == 1]
+    assert len(new) == len(offcuts)
+    assert all(one.place is RackPlace.SHOP and one.is_whole for one in new)
+    with database_of(racked).read() as db:
+        cuttings = load_cuttings(db, 1)
+    assert [one.layout.laid for one in cuttings] == [each.layout.laid for each in before.rounds]
+    page = page_of(racked.get(reply.headers["location"].partition("#")[0]))
+    assert "All of it is cut" in page.css_first(".material").text()
+    assert f"of {OAK.title} cut" in page.css_first("#done").text()
+
+
+def test_undo_brings_boards_parts_and_rack_back(racked: TestClient) -> None:
+    rack, plan = rack_of(racked), material_plan(racked)
+    cut(racked)
+    undo_last(racked)
+    assert [replace(one, version=1) for one in rack_of(racked)] == [replace(one, version=1) for one in rack]
+    assert material_plan(racked).rounds == plan.rounds
+
+
+def test_an_offcut_can_be_left_out_or_measured_again(racked: TestClient) -> None:
+    form = page_of(racked.get(CUT)).css_first("form.cut-form")
+    fields = fields_of(form)
+    kept = sorted(name.removeprefix("keep-") for name in fields if name.startswith("keep-"))
+    assert kept
+    changed = fields | {f"width-{kept[0]}": "2 7/8", f"length-{kept[0]}": "20"}
+    for other in kept[1:]:
+        del changed[f"keep-{other}"]
+    assert racked.post("/jobs/1/layout/cut", data=changed).status_code == 303
+    (new,) = (one for one in rack_of(racked) if one.offcut_of == 1)
+    assert (new.width, new.length) == (Length.parse("2 7/8"), Length.of(20))
+
+
+def test_a_size_that_is_none_is_named_and_nothing_is_cut(racked: TestClient) -> None:
+    fields = fields_of(page_of(racked.get(CUT)).css_first("form.cut-form"))
+    key = next(name.removeprefix("keep-") for name in fields if name.startswith("keep-"))
+    reply = cut(racked, **{f"width-{key}": "a hand"})
+    assert reply.status_code == 422
+    page = page_of(reply)
+    assert "“a hand”" in page.css_first("#problems").text()
+    assert page.css_first(f"#width-{key}").attributes["value"] == "a hand"
+    assert not any(one.cut_for for one in rack_of(racked))
+
+
+def test_nothing_ticked_is_nothing_cut(racked: TestClient) -> None:
+    fields = fields_of(page_of(racked.get(CUT)).css_first("form.cut-form"))
+    none = {name: text for name, text in fields.items() if not name.startswith("board-")}
+    reply = racked.post("/jobs/1/layout/cut", data=none)
+    assert reply.status_code == 422
+    assert "No board is ticked" in page_of(reply).css_first("#problems").text()
+
+
+def test_layouts_that_changed_meanwhile_are_not_cut(racked: TestClient) -> None:
+    stale = fields_of(page_of(racked.get(CUT)).css_first("form.cut-form"))
+    put_on_rack(racked, a_board("13", "150", mark="R9"))
+    reply = racked.post("/jobs/1/layout/cut", data=stale)
+    assert reply.status_code == 409
+    assert "these layouts are others now" in page_of(reply).css_first("#problems").text()
+    assert not any(one.cut_for for one in rack_of(racked))
+    assert cut(racked).status_code == 303, "looked at and pressed again"
+
+
+def test_a_form_sent_twice_cuts_once(racked: TestClient) -> None:
+    fields = fields_of(page_of(racked.get(CUT)).css_first("form.cut-form"))
+    first, second = (racked.post("/jobs/1/layout/cut", data=fields) for _ in range(2))
+    assert first.status_code == 303
+    assert second.status_code in (303, 409, 422)
+    with database_of(racked).read() as db:
+        assert len(load_cuttings(db, 1)) == len({one.id for one in load_cuttings(db, 1)})
+        laid = sum(len(each.layout.laid) for each in load_cuttings(db, 1))
+    assert laid == len([name for name in fields if name.startswith("board-")])
+
+
+def test_after_the_cut_a_part_more_asks_for_what_is_missing_alone(racked: TestClient) -> None:
+    cut(racked)
+    with database_of(racked).write("Changed", at=at_of(racked), job_id=1) as db:
+        (frame,) = load_pieces(db, 1)
+        lines = f"{RAILS}\n{PANELS}\nCleat, 1, 3/4, 2, 19, White oak"
+        save_piece(db, 1, replace(frame, piece=a_piece("part_list", lines=lines)))
+    to_cut = [each for each in material_plan(racked).rounds if each.fingerprint]
+    assert sum(len(laid.places) for each in to_cut for laid in each.layout.laid) == 1
+    assert "All of it is cut" not in page_of(racked.get("/jobs/1/layout")).css_first(".material").text()
+
+
+def test_the_next_job_is_cut_from_the_offcuts_first(racked: TestClient) -> None:
+    cut(racked)
+    offcut = max((one for one in rack_of(racked) if one.offcut_of == 1), key=lambda one: one.length)
+    line = (
+        f"Cleat, 1, 3/4, {(offcut.width - Length.of(1)).exact()}, {(offcut.length - Length.of(8)).exact()}, White oak"
+    )
+    other = add_job(racked, line, "Larder")
+    plan = material_plan(racked, job_id=other)
+    (used,) = plan.sizes
+    assert used.piece is not None
+    assert used.piece.offcut_of == 1
+    assert plan.to_buy.value == 0
+    assert f"{used.piece.mark}" in racked.get(f"/jobs/{other}/layout").text
+
+
+# The yard and the rack
+
+
+def test_boards_of_the_yard_come_to_the_shop_set_aside_for_the_job(racked: TestClient) -> None:
+    assert any(size.piece and size.piece.mark == "Y1" for size in material_plan(racked).sizes)
+    assert press(racked, "/jobs/1/layout", "/jobs/1/layout/here").status_code == 303
+    (came,) = (one for one in rack_of(racked) if one.mark == "Y1")
+    assert (came.place, came.set_aside_for) == (RackPlace.SHOP, 1)
+    undo_last(racked)
+    (back,) = (one for one in rack_of(racked) if one.mark == "Y1")
+    assert (back.place, back.set_aside_for) == (RackPlace.YARD, None)
+
+
+def test_boards_of_the_rack_are_set_aside_so_that_no_other_job_takes_them(racked: TestClient) -> None:
+    assert press(racked, "/jobs/1/layout", "/jobs/1/layout/aside").status_code == 303
+    assert {one.mark for one in rack_of(racked) if one.set_aside_for == 1} == {"R4"}
+    other = add_job(racked, RAILS, "Larder")
+    assert not any(size.piece and size.piece.mark == "R4" for size in material_plan(racked, job_id=other).sizes)
+
+
+@pytest.mark.parametrize("action", ["here", "aside"])
+def test_boards_of_layouts_that_changed_meanwhile_stay_where_they_are(racked: TestClient, action: str) -> None:
+    before = rack_of(racked)
+    reply = racked.post(f"/jobs/1/layout/{action}", data={"material": OAK.key, "seen": "another"})
+    assert reply.status_code == 409
+    assert rack_of(racked) == before
+
+
+def test_a_material_that_the_job_has_not_is_not_there(racked: TestClient) -> None:
+    assert racked.get("/jobs/1/layout/cut?material=lumber|Teak|4/4|FAS").status_code == 404
+    assert racked.post("/jobs/1/layout/cut", data={"material": "lumber|Teak|4/4|FAS"}).status_code == 404
+    assert racked.post("/jobs/1/layout/here", data={}).status_code == 404
+
+
+# Paper and CSV
+
+
+def test_the_cutting_sheets_hold_every_cut_with_settings_marks_and_cautions(racked: TestClient) -> None:
+    page = page_of(racked.get("/jobs/1/layout/print"))
+    plan = plan_of(racked)
+    ways = [laid for one in plan.materials for each in one.rounds for laid in dict.fromkeys(each.layout.laid)]
+    assert len(page.css(".board")) == len(ways)
+    assert len(page.css(".saw-cuts tbody tr")) == sum(len(laid.cuts) for laid in ways)
+    words = page.css_first("main").text()
+    assert "Kickback" in words
+    assert re.search(r"A whole sheet weighs about \d+ lb", words)
+    assert {f"{ref.on_stock}" for one in plan.materials for ref in one.parts} <= set(
+        re.findall(r"[0-9]+[A-Z]+", " ".join(node.text() for node in page.css(".free")))
+    )
+    assert not page.css("[style]")
+
+
+def test_the_csv_of_what_to_buy_holds_the_same_counts(racked: TestClient) -> None:
+    rows = table(racked, "/jobs/1/layout.csv")
+    sizes = [size for one in plan_of(racked).materials for size in one.sizes]
+    assert [(row["Board or sheet"], int(row["How many"])) for row in rows] == [
+        (size.title, int(size.count.value)) for size in sizes
+    ]
+    assert {row["Board or sheet"].split(",")[0]: row["To buy"] for row in rows}["R4"] == "no, from the rack"
+
+
+def test_the_csv_of_cuts_holds_every_cut_of_every_board(racked: TestClient) -> None:
+    rows = table(racked, "/jobs/1/cuts.csv")
+    cuts = [
+        cut
+        for one in plan_of(racked).materials
+        for each in one.rounds
+        for laid in each.layout.laid
+        for cut in laid.cuts
+    ]
+    assert len(rows) == len(cuts)
+    assert {row["Rip or crosscut"] for row in rows} == {"rip", "crosscut"}
+    assert all(Fraction(row["Set to [in]"]) > 0 for row in rows)
