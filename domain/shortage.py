@@ -119,9 +119,9 @@ def to_order(
 
 
 def parts_words(need: TakeOffLine) -> str:
-    """Return what a line of an order says beside the material: the sizes asked for, and the parts it is for."""
+    """Return what a line of an order says beside the material: the parts it is for, and the sizes asked for."""
     parts = in_words(need.parts)
-    return f"{need.asked_for}; for {parts}" if need.asked_for else parts
+    return f"{parts}: {need.asked_for}" if need.asked_for else parts
 
 
 def as_asked_for(packages: Packages) -> Packages:

@@ -234,7 +234,7 @@ def test_an_order_buys_exactly_what_the_layouts_say() -> None:
     found = {one.material: one.to_buy.value for one in buying_plan(take_off(pieces, BARE), hand, BARE).materials}
     assert {material: ordered[material] for material in found} == found == {OAK: 12, MAPLE: 2}
     said = {line.packages.price.material: line.parts for each in short.suppliers for line in each.lines}
-    assert said[OAK] == "3 of 6 in × 8 ft; for Parts A"
+    assert said[OAK] == "Parts A: 3 of 6 in × 8 ft"
 
 
 # What cannot be
