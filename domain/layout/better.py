@@ -5,6 +5,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from domain.layout.choose import has_solver
+from domain.layout.columns import by_columns
 from domain.layout.first import as_layout, quick_of
 from domain.layout.pack import Packing
 from domain.layout.pool import chosen, with_larger_offcuts
@@ -14,6 +15,9 @@ from domain.layout.whole import Whole, whole
 
 ROUNDS = 8
 """Of search and choice at the most. The same input always gets the same work, however quick the machine."""
+
+ROUNDS_AFTER_COLUMNS = 2
+"""Where pieces lie in lanes, the mix of columns leaves little to find."""
 
 WORK = 1200
 """Boards filled in each round at the most."""
@@ -34,10 +38,11 @@ def improve(start: Layout, *, stop: Stop = never) -> Iterator[Progress]:
     within = whole(start.to_cut)
     best = start
     if not is_proven(best):
-        for packing, done in _packings(within, best.bound, stop):
+        for packing, least, done in _packings(within, best.bound, stop):
             if stop():
                 return
-            found = _layout(start, within, packing)
+            best = replace(best, bound=least)
+            found = _layout(best, within, packing)
             if standing(found) < standing(best):
                 best = found
             if is_proven(best):
@@ -69,16 +74,23 @@ def _layout(start: Layout, within: Whole, packing: Packing) -> Layout:
     return layout if layout.unplaced == start.unplaced else as_layout(start.to_cut, within, packing)
 
 
-def _packings(within: Whole, least: Bound, stop: Stop) -> Iterator[tuple[Packing, Fraction]]:
-    """Yield the best packing so far after each round, with the share of the work that is done."""
+def _packings(within: Whole, least: Bound, stop: Stop) -> Iterator[tuple[Packing, Bound, Fraction]]:
+    """Yield the best packing so far and its bound after each round, with the share of the work that is done."""
     quick = quick_of(within)
     if not quick.patterns:
         return
     search = Search(quick)
+    step = Fraction(1, ROUNDS + 3)
+    rounds = ROUNDS
+    if has_solver():
+        for mixed, proven in by_columns(within, quick, least, stop):
+            least, rounds = proven, ROUNDS_AFTER_COLUMNS
+            search.take(mixed)
+            yield search.best, least, step
     goal = (int(least.cost / within.cost_unit), least.count)
     for _ in search.by_strips():
-        yield search.best, Fraction(1, ROUNDS + 2)
-    for turn in range(ROUNDS):
+        yield search.best, least, 2 * step
+    for turn in range(rounds):
         known = len(search.pool)
         search.run(min(WORK, WORK_EACH * len(search.best.patterns)), stop, goal)
         if has_solver() and not stop():
@@ -86,7 +98,7 @@ def _packings(within: Whole, least: Bound, stop: Stop) -> Iterator[tuple[Packing
             if better is not None:
                 search.take(better)
                 search.restart()
-        yield search.best, Fraction(turn + 2, ROUNDS + 2)
+        yield search.best, least, (turn + 3) * step
         if len(search.pool) == known:
             break
-    yield with_larger_offcuts(search.pool, search.best, stop), Fraction(ROUNDS + 1, ROUNDS + 2)
+    yield with_larger_offcuts(search.pool, search.best, stop), least, (ROUNDS + 2) * step

@@ -117,27 +117,50 @@ def _solve(solver: Any, model: Any, stop: Callable[[], bool]) -> object:
     return found[0] if found else None
 
 
-def prices(pool: Pool) -> tuple[list[float], list[float], float] | None:
-    """Return about what each piece and each limit is worth in the best mix of the columns cut in part, and its cost.
-
-    They are for pricing new columns and for bounds that are then proven in whole numbers; never a bound themselves.
+class Prices:
+    """What each piece is worth in the best mix of columns cut in part: for finding new columns, and for bounds that are
+    then proven in whole numbers; never a bound by themselves. Columns can be added between two answers.
     """
-    from ortools.linear_solver import pywraplp  # type: ignore[import-untyped]
 
-    solver = pywraplp.Solver.CreateSolver("GLOP")
-    many = [solver.NumVar(0, solver.infinity(), "") for _ in pool.columns]
-    needs = [solver.Constraint(wanted, solver.infinity()) for wanted in pool.wanted]
-    rooms = [
-        solver.Constraint(-solver.infinity(), limit * lanes)
-        for limit, lanes in zip(pool.limits, pool.lanes, strict=True)
-    ]
-    objective = solver.Objective()
-    for one, column in zip(many, pool.columns, strict=True):
-        objective.SetCoefficient(one, pool.costs[column.stock] / pool.lanes[column.stock])
-        rooms[column.stock].SetCoefficient(one, 1)
+    def __init__(self, pool: Pool) -> None:
+        from ortools.linear_solver import pywraplp  # type: ignore[import-untyped]
+
+        self._solver = pywraplp.Solver.CreateSolver("GLOP")
+        self._optimal = pywraplp.Solver.OPTIMAL
+        self._pool = pool
+        self._many: list[Any] = []
+        endless = self._solver.infinity()
+        self._needs = [self._solver.Constraint(wanted, endless) for wanted in pool.wanted]
+        self._rooms = [
+            self._solver.Constraint(-endless, limit * lanes)
+            for limit, lanes in zip(pool.limits, pool.lanes, strict=True)
+        ]
+        self._solver.Objective().SetMinimization()
+        for column in pool.columns:
+            self.add(column)
+
+    def add(self, column: Column) -> None:
+        many = self._solver.NumVar(0, self._solver.infinity(), "")
+        cost = self._pool.costs[column.stock] / self._pool.lanes[column.stock]
+        self._solver.Objective().SetCoefficient(many, cost)
+        self._rooms[column.stock].SetCoefficient(many, 1)
         for which, used in column.used:
-            needs[which].SetCoefficient(one, used)
-    objective.SetMinimization()
-    if solver.Solve() != pywraplp.Solver.OPTIMAL:
-        return None
-    return [need.dual_value() for need in needs], [room.dual_value() for room in rooms], objective.Value()
+            self._needs[which].SetCoefficient(many, used)
+        self._many.append(many)
+
+    def want(self, wanted: Sequence[int], limits: Sequence[int]) -> None:
+        """Change how many of each piece are wanted, and how many columns of each stock there are."""
+        for need, many in zip(self._needs, wanted, strict=True):
+            need.SetLb(many)
+        for room, limit in zip(self._rooms, limits, strict=True):
+            room.SetUb(limit)
+
+    def solve(self) -> tuple[list[float], list[float]] | None:
+        """Return about what each piece and each limit is worth; None where the columns cannot hold everything."""
+        if self._solver.Solve() != self._optimal:
+            return None
+        return [need.dual_value() for need in self._needs], [room.dual_value() for room in self._rooms]
+
+    def mix(self) -> list[float]:
+        """Return how many of each column are cut, in part."""
+        return [many.solution_value() for many in self._many]

@@ -7,7 +7,7 @@ from domain.layout.choose import Column, Pool, choose, has_solver
 from domain.layout.fill import First, Rule
 from domain.layout.pack import Key, Packing, Pattern, refilled, without_surplus
 
-EFFORT = 0.5
+EFFORT = 0.3
 """The solver's own measure of work for each choice; about seconds on a quick machine."""
 
 FINEST = 1000

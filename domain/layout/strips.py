@@ -13,8 +13,9 @@ from domain.layout.fill import Filled, Form, Piece, Rule, fill
 from domain.layout.shape import Way
 from domain.layout.tree import Tree, joined
 
-FINEST = 1200
-"""Steps along the longest board; finer sizes are rounded up to one, so that what fits by steps does fit."""
+FINEST_ALONG = 1200
+FINEST_ACROSS = 240
+"""Steps along the longest board and across it; finer sizes are rounded up, so that what fits by steps does fit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +79,12 @@ def strips(
     ]
     table = _table(_items(grid, pieces, able, left, values), max(long for _, long, _ in boards))
     found: tuple[float, int, int] | None = None
+    widest: dict[int, int] = {}
+    for _, long, wide in boards:
+        widest[long] = max(wide, widest.get(long, 0))
+    across = {long: _across(table, long, wide) for long, wide in widest.items()}
     for at, long, wide in boards:
-        value, width = _across(table, long, wide)
+        value, width = _densest(across[long], wide)
         if value and (found is None or (worth(at, value), -at) > found[:2]):
             found = (worth(at, value), -at, width)
     if found is None:
@@ -92,7 +97,7 @@ def _grid(sizes: Sequence[tuple[int, int]], way: Way) -> Grid:
     plain = Grid(way, 1, 1)
     long = max(plain.along(*size) for size in sizes)
     wide = max(plain.across(*size) for size in sizes)
-    return Grid(way, -(-long // FINEST), -(-wide // FINEST))
+    return Grid(way, -(-long // FINEST_ALONG), -(-wide // FINEST_ACROSS))
 
 
 def _items(
@@ -131,27 +136,44 @@ def _table(items: Sequence[_Item], long: int) -> _Best:
     return _Best(by_width, best, steps)
 
 
-def _across(table: _Best, long: int, wide: int) -> tuple[int, int]:
-    """Return the value of a board filled with strips, and the width of the densest of them; as if none ran out."""
-    strips = [(width, table.best[at][long]) for width, at in table.by_width.items() if width <= wide]
-    strips = [(width, value) for width, value in strips if value]
-    if not strips:
-        return 0, 0
+@dataclass(frozen=True, slots=True)
+class _Across:
+    """The best boards of one length and every width. strips: value of each width; best, taken: value and a strip."""
+
+    strips: dict[int, int]
+    best: list[int]
+    taken: list[int]
+
+
+def _across(table: _Best, long: int, wide: int) -> _Across:
+    """Return the best ways to fill widths with strips, as if none ran out of pieces."""
+    strips, most = list[tuple[int, int]](), 0
+    for width, at in table.by_width.items():
+        value = table.best[at][long]
+        if width <= wide and value > most:
+            strips.append((width, value))
+            most = value
     best, taken = [0] * (wide + 1), [0] * (wide + 1)
-    for room in range(min(width for width, _ in strips), wide + 1):
+    for room in range(min((width for width, _ in strips), default=wide + 1), wide + 1):
         most, which = best[room - 1], 0
         for width, value in strips:
-            if width <= room and best[room - width] + value > most:
+            if width > room:
+                break
+            if best[room - width] + value > most:
                 most, which = best[room - width] + value, width
         best[room], taken[room] = most, which
-    values = dict(strips)
+    return _Across(dict(strips), best, taken)
+
+
+def _densest(across: _Across, wide: int) -> tuple[int, int]:
+    """Return the value of the best board of a width, and the width of its densest strip."""
     room, chosen = wide, 0
     while room > 0:
-        width = taken[room]
-        if width and (not chosen or values[width] * chosen > values[chosen] * width):
+        width = across.taken[room]
+        if width and (not chosen or across.strips[width] * chosen > across.strips[chosen] * width):
             chosen = width
         room -= width or 1
-    return best[wide], chosen
+    return across.best[wide], chosen
 
 
 def _picked(table: _Best, width: int, long: int, left: Sequence[int]) -> list[tuple[_Item, int]]:
@@ -225,7 +247,7 @@ def _fill(
             break
         items = [item for item in _items(grid, pieces, able, wanted, values) if item.wide <= wide]
         table = _table(items, long)
-        _, chosen = _across(table, long, wide)
+        _, chosen = _densest(_across(table, long, wide), wide)
     if length > 0 and width > 0:
         cut.append(fill_rest(length, width))
     return Filled(used, area, lambda: joined(*size, grid.way, [make() for make in cut]))
