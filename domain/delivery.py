@@ -1,8 +1,9 @@
 """What the plan waits for: goods on order and goods still to be ordered."""
 
 from collections.abc import Iterable
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 
+from domain.material import MaterialKind
 from domain.order import Order, due_at
 from domain.shortage import SupplierList
 from domain.task import Delivery
@@ -33,6 +34,7 @@ def deliveries(orders: Iterable[Order], unordered: Iterable[SupplierList], *, zo
 
 def _ordered(order: Order, zone: tzinfo) -> Delivery:
     lines = order.outstanding or order.lines
+    lumber, lumber_at = _lumber(order)
     return Delivery(
         f"delivery:{order.id}",
         f"Delivery from {order.supplier}, order {order.number}",
@@ -41,4 +43,15 @@ def _ordered(order: Order, zone: tzinfo) -> Delivery:
         ordered_at=order.ordered_at,
         expected_at=due_at(order, zone=zone) if order.expected_on else None,
         arrived_at=order.arrived_at,
+        lumber=lumber,
+        lumber_at=lumber_at,
     )
+
+
+def _lumber(order: Order) -> tuple[frozenset[str], datetime | None]:
+    """Return the lumber of an order and when the last of it came; none while some of it is still to come."""
+    lines = [line for line in order.lines if line.material.kind is MaterialKind.LUMBER]
+    if any(line.outstanding for line in lines):
+        return frozenset(), None
+    came = [receipt.received_at for line in lines for receipt in line.receipts]
+    return frozenset(line.material.key for line in lines if came), max(came, default=None)

@@ -13,9 +13,11 @@ from domain.operation import OPERATIONS, OperationTime, minutes, unsaid
 from domain.part import Step, TaskKind, Wait
 from domain.practice import ShopPractice
 from domain.problem import Problem
+from domain.season import ready_to_mill
 from domain.take_off import TakeOff
 from domain.task import WHOLE_KINDS, Delivery, Link, OwnLink, Task, TaskRecord, key_of
 from domain.task_record import APART, with_records
+from domain.terms import percent
 from domain.words import first_lower
 
 
@@ -123,11 +125,17 @@ class _Making:
             comes = Step(f"{delivery.key}.delivery", delivery.name, TaskKind.DELIVERY, elapsed=lead)
             yield _Part(comes.key, comes, comes.name, delivery=delivery)
             if brings_lumber(delivery):
-                name = f"Lumber gets used to the shop: {delivery.name}"
-                days = self.practice.figure("acclimation_days")
-                waits = (Wait(comes.key),)
-                rest = Step(f"{delivery.key}.acclimate", name, TaskKind.ACCLIMATE, elapsed=days, after=waits)
-                yield _Part(rest.key, rest, rest.name)
+                yield self._acclimation(delivery, comes.key)
+
+    def _acclimation(self, delivery: Delivery, comes: str) -> "_Part":
+        """Return the wait until boards are used to the shop, from when the last of them came."""
+        within = self.practice.figure("moisture_within")
+        low, high = (percent(figure.value / 100) for figure in ready_to_mill(self.practice.seasons, within))
+        name = f"Lumber gets used to the shop, {low} to {high} on the meter: {delivery.name}"
+        waits = () if delivery.lumber_at else (Wait(comes),)
+        days = self.practice.figure("acclimation_days")
+        rest = Step(f"{delivery.key}.acclimate", name, TaskKind.ACCLIMATE, elapsed=days, after=waits)
+        return _Part(rest.key, rest, rest.name, started_at=delivery.lumber_at)
 
     def _waits(
         self, parts: Sequence["_Part"], across: Mapping[str, Sequence[Wait]]
@@ -164,7 +172,7 @@ class _Making:
             piece_id=part.piece_id,
             operations=tuple(dict.fromkeys(work.operation for work in step.work)),
             trails=step.trails,
-            started_at=delivery.ordered_at if delivery else None,
+            started_at=delivery.ordered_at if delivery else part.started_at,
             expected_at=delivery.expected_at if delivery else None,
             finished_at=delivery.arrived_at if delivery else None,
         )
@@ -176,13 +184,16 @@ class _Making:
 
 @dataclass(frozen=True, slots=True)
 class _Part:
-    """A step with its key and name within the job. prefix: what its own waits' keys begin with."""
+    """A step with its key and name within the job. prefix: what its own waits' keys begin with;
+    started_at: of a wait that has begun by itself.
+    """
 
     key: str
     step: Step
     name: str
     piece_id: int | None = None
     delivery: Delivery | None = None
+    started_at: datetime | None = None
 
     @property
     def prefix(self) -> str:

@@ -47,7 +47,10 @@ def job_waits(
 
 
 def brings_lumber(delivery: Delivery) -> bool:
-    return any(Material.from_key(key).kind is MaterialKind.LUMBER for key in delivery.materials)
+    """Whether boards come with it, or have come already."""
+    return bool(delivery.lumber) or any(
+        Material.from_key(key).kind is MaterialKind.LUMBER for key in delivery.materials
+    )
 
 
 def _between_pieces(take_off: TakeOff) -> Iterator[Waiting]:
@@ -61,7 +64,7 @@ def _materials(take_off: TakeOff, deliveries: Iterable[Delivery]) -> Iterator[Wa
     earlier = {built.placed.id: _upstream(built) for built in take_off.pieces}
     for delivery in deliveries:
         for line in take_off.lines:
-            if line.material.key not in delivery.materials:
+            if line.material.key not in delivery.materials | delivery.lumber:
                 continue
             is_lumber = line.material.kind is MaterialKind.LUMBER
             wait = Wait(f"{delivery.key}.{'acclimate' if is_lumber else 'delivery'}")

@@ -159,6 +159,8 @@ class Delivery:
     """Something bought that work waits for. key: stable, such as `delivery:4` or `supplier:Hill yard`.
 
     materials: keys of domain.material.Material it brings; lead_time passes day and night from ordering.
+    lumber, lumber_at: keys of its lumber once all of that is here, and since when: it lies and gets used to the shop,
+    whatever else of the delivery is still to come.
     ordered_at None: not ordered yet; expected_at: what the supplier says, if anything;
     arrived_at: all of it is here.
     """
@@ -170,3 +172,5 @@ class Delivery:
     ordered_at: datetime | None = None
     expected_at: datetime | None = None
     arrived_at: datetime | None = None
+    lumber: frozenset[str] = frozenset()
+    lumber_at: datetime | None = None

@@ -5,6 +5,8 @@ from datetime import date, timedelta
 
 import pytest
 
+from builders import a_top, placed, with_habits
+from domain.data import rows
 from domain.job import Client, Job
 from domain.job_steps import DELIVER, HAND_OVER, INSTALL_DAY, job_steps
 from domain.job_tasks import delivery_key, job_tasks
@@ -256,6 +258,61 @@ def test_orders_give_a_delivery_its_times():
     assert later.tasks["1/supplier:Hill yard.delivery"].state is TaskState.DONE
     assert later.tasks["1/supplier:Hill yard.acclimate"].state is TaskState.RUNNING
     assert later.tasks["1/p1.mill"].earliest_start == at("2026-06-08 10:00")
+
+
+def test_lumber_says_what_a_meter_should_read_before_it_is_milled():
+    # Source: woodworkers' forums: within 2 points of use; halfway between 6.2 and 10.9 % is 8.6 % to a tenth
+    tasks = by_part(made(*PANTRY, deliveries=[a_delivery({MaterialKind.LUMBER})]))
+    name = tasks["supplier:Hill yard.acclimate"].name
+    assert name.startswith("Lumber gets used to the shop, 6.6 % to 10.6 % on the meter: ")
+
+
+def test_the_shop_says_how_long_lumber_lies():
+    practice = with_habits(acclimation_days="4")
+    tasks = by_part(made(*PANTRY, practice=practice, deliveries=[a_delivery({MaterialKind.LUMBER})]))
+    assert tasks["supplier:Hill yard.acclimate"].duration == timedelta(days=4)
+
+
+def test_wood_from_the_shops_own_stock_waits_for_nothing():
+    tasks = by_part(made(*PANTRY, deliveries=[a_delivery({MaterialKind.SHEET, MaterialKind.GLUE})]))
+    assert not [part for part in tasks if part.endswith(".acclimate")]
+    assert upstream(tasks, "p1.mill") == set()
+    plan = a_plan(*made(*PANTRY).tasks)
+    assert plan.tasks["1/p1.mill"].earliest_start == MONDAY
+
+
+def test_boards_that_came_get_used_to_the_shop_though_the_rest_of_their_order_is_still_to_come():
+    boards, sheets = a_delivery({MaterialKind.LUMBER}), a_delivery({MaterialKind.SHEET}, key="delivery:9")
+    came = at("2026-05-29 10:00")
+    rest = replace(sheets, lumber=boards.materials, lumber_at=came, ordered_at=at("2026-05-20 09:00"))
+    tasks = by_part(made(*PANTRY, deliveries=[rest]))
+    acclimate = tasks["delivery:9.acclimate"]
+    assert acclimate.started_at == came
+    assert list(waits_of(acclimate)) == []
+    assert "delivery:9.acclimate" in waits_of(tasks["p1.mill"])
+    assert "delivery:9.delivery" not in upstream(tasks, "p1.mill")
+    plan = a_plan(*tasks.values())
+    assert plan.tasks["1/delivery:9.acclimate"].state is TaskState.RUNNING
+    assert plan.tasks["1/p1.mill"].earliest_start == at("2026-06-08 10:00"), "ten days after the boards came"
+
+
+@pytest.mark.parametrize("family", [row["family"] for row in rows("finishes.csv") if row["coats_typical"] != "1"])
+def test_recoat_and_full_cure_windows_of_the_table_feed_the_plan(family):
+    # Source: finishes.csv of domain/data, each row's own source: min_recoat_h, max_recoat_without_scuff_h and
+    # full_cure_days_high
+    (row,) = (each for each in rows("finishes.csv") if each["family"] == family)
+    tasks = by_part(made(placed(a_top(finish=family, coats=2), 1)))
+    second = next(task for part, task in tasks.items() if part.endswith(".coat-2"))
+    first = second.part.replace("coat-2", "coat-1")
+    link = waits_of(second)[first]
+    assert link.at_least == timedelta(hours=int(row["min_recoat_h"]))
+    closes = row["max_recoat_without_scuff_h"]
+    assert link.at_most == (timedelta(hours=int(closes)) if closes else None)
+    cures = [task for part, task in tasks.items() if part.endswith(".cure")]
+    assert [task.duration for task in cures] == (
+        [timedelta(days=int(row["full_cure_days_high"]))] if row["full_cure_days_high"] else []
+    )
+    assert all(task.trails and list(waits_of(task)) == [second.part] for task in cures)
 
 
 def test_records_change_names_times_and_places_and_keep_what_happened():

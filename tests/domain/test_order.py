@@ -192,6 +192,18 @@ def test_what_has_come_of_a_part_delivery_holds_nobody_up():
     assert whole.arrived_at == MONDAY + timedelta(days=1)
 
 
+def test_boards_lie_in_the_shop_from_when_the_last_of_them_came():
+    came = MONDAY + timedelta(days=1)
+    boards = a_line("3", "1", "2", material=MAPLE, holds="1")
+    order = an_order(boards, a_line("2", id=2, material=PLYWOOD, holds="1"))
+    (part,) = deliveries([order], (), zone=ZONE)
+    assert (part.materials, part.lumber, part.lumber_at) == ({PLYWOOD.key}, {MAPLE.key}, came)
+    (some,) = deliveries([an_order(a_line("3", "1", material=MAPLE, holds="1"))], (), zone=ZONE)
+    assert (some.lumber, some.lumber_at) == (frozenset(), None), "some of them are still to come"
+    (none,) = deliveries([an_order(a_line("3", "3"))], (), zone=ZONE)
+    assert none.lumber_at is None
+
+
 # Numbers
 
 
