@@ -3,12 +3,14 @@
 They are a start to be looked at and changed, not a rule. Source of every size here: common practice, no source.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from domain.length import Length
 from domain.pieces.ask import asks
-from domain.pieces.piece import Piece
+from domain.pieces.choices import SheetThickness
+from domain.pieces.piece import USUAL, Piece
+from domain.pieces.raised_top import plywood_for
 
 SAME = ("species", "grade", "glue", "finish", "coats", "colour", "on_site", "cut")
 """Choices that a piece takes over from its owner where both have them."""
@@ -27,12 +29,18 @@ def kinds_for(owner: Piece, kinds: Mapping[str, type[Piece]]) -> tuple[type[Piec
     return tuple(kind for kind in kinds.values() if owner.kind in kind.belongs_to)
 
 
-def started(kind: type[Piece], owner: Piece) -> Piece:
-    """Return a new piece of a kind for its owner; a size that the kind cannot have stays as usual."""
+def started(kind: type[Piece], owner: Piece, beside: Iterable[Piece] = ()) -> Piece:
+    """Return a new piece of a kind for its owner; a size that the kind cannot have stays as usual.
+
+    beside: what belongs to the owner already.
+    """
     theirs = {asked.name for asked in asks(type(owner))}
     asked_for = {asked.name: asked for asked in asks(kind)}
     values: dict[str, Any] = {name: getattr(owner, name) for name in SAME if name in theirs and name in asked_for}
-    for name, size in _SIZES.get((owner.kind, kind.kind), _nothing)(owner).items():
+    sizes = _SIZES.get((owner.kind, kind.kind), _nothing)(owner)
+    for other in beside:
+        sizes |= _BESIDE.get((other.kind, kind.kind), _nothing)(other)
+    for name, size in sizes.items():
         least, most = asked_for[name].ask.least, asked_for[name].ask.most
         if not isinstance(size, Length) or (least <= size <= most):  # type: ignore[operator]
             values[name] = size
@@ -63,6 +71,17 @@ def _leg_strips(top: Any) -> dict[str, Any]:
 
 def _strips(top: Any) -> dict[str, Any]:
     return {"run": top.length, "length": min(USUAL_STRIP, top.depth)}
+
+
+def _under_an_edge(edge: Any) -> dict[str, Any]:
+    """Return strips that raise the top as far as its edge hangs, of the plywood that is nearest to it."""
+    hangs = edge.seen_thickness - edge.top_thickness
+    found = plywood_for(hangs.inches, USUAL)
+    return {"edge_hangs": hangs} | ({"thickness": SheetThickness(found[0])} if len(found) == 1 else {})
+
+
+def _over_strips(strips: Any) -> dict[str, Any]:
+    return {"raised_by": USUAL.length(f"actual_{strips.thickness.value.replace('/', '_')}")}
 
 
 def _inside(cabinet: Any) -> tuple[Length, Length]:
@@ -101,3 +120,9 @@ _SIZES: Mapping[tuple[str, str], Callable[[Any], dict[str, Any]]] = {
     ("base_cabinet", "filler"): lambda cabinet: {"length": cabinet.height - cabinet.toe_kick_height},
 }
 """(owner's kind, new kind) -> what fills in sizes of the new one."""
+
+_BESIDE: Mapping[tuple[str, str], Callable[[Any], dict[str, Any]]] = {
+    ("built_up_edge", "support_strips"): _under_an_edge,
+    ("support_strips", "built_up_edge"): _over_strips,
+}
+"""(kind that is there already, new kind) -> what fills in sizes of the new one."""

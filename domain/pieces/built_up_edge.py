@@ -19,6 +19,7 @@ from domain.pieces.ask import number, pick, size, tick
 from domain.pieces.choices import GLUE, WOOD, Finished, Glued, SolidWood, thickness_refusals
 from domain.pieces.making import Making, each, faces, inches, joint, marked, part, times, weight_of
 from domain.pieces.piece import Link
+from domain.pieces.raised_top import NEAR, meeting, meeting_warnings
 from domain.pieces.steps import GlueUp, after, cured, glue_steps, sand_step, square_feet, work
 from domain.practice import ShopPractice
 from domain.problem import Problem
@@ -63,6 +64,8 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
     seen_thickness: Length = size("Thickness it should look", "2 1/4", least="1/2 in", most="10 in")
     strip_width: Length = size("Strip width", "1 1/2", least="1/2 in", most="12 in", help="Front to back.")
     overhang: Length = size("Overhang of the top", "1 1/2", least="0 in", most="24 in")
+    raised_by: Length = size("Top is raised on support strips by", "0", least="0 in", most="6 in",
+                             help="As thick as they really are. 0: it lies on the cabinets.")  # fmt: skip
     end_grain_front: bool = tick("Front shows end grain", help="The top's grain runs front to back.", group=ENDS)
     returned_ends: int = number("Ends it returns round", 0, most=2, group=ENDS)
     depth: Length = size("Depth of the top", "25 1/2", least="2 in", most="8 ft", group=ENDS)
@@ -103,7 +106,7 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
             steps=self._steps(strips, surfaces, making),
             weight=weight_of(parts, practice),
             figures=tuple(self._figures(strips, thick, making)),
-            problems=tuple(self._warnings(strips, making)),
+            problems=tuple(self._warnings(strips, thick, making)),
         )
 
     def _thickness(self, making: Making) -> Figure:
@@ -195,6 +198,7 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
         yield seen
         yield inches("Thickness there", there.value, "the top alone, behind the strip", there)
         yield thick
+        yield meeting(thick, making.typed("raised_by"))
         yield replace(self._closed(strips, making), label="Assembly time, all at once")
         yield from (
             replace(self._clamps(strip, making), label=f"Clamps on the {strip.name.lower()}") for strip in strips
@@ -209,7 +213,7 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
         moved = movement(species(self.species), self.cut, strip.length, driest, dampest)
         return replace(moved, label=f"The top moves along the {strip.name.lower()} by") if moved else None
 
-    def _warnings(self, strips: Sequence[Strip], making: Making) -> Iterator[Problem]:
+    def _warnings(self, strips: Sequence[Strip], thick: Figure, making: Making) -> Iterator[Problem]:
         yield from self.finish_warnings()
         yield from cold_problems(self.glue, making.practice)
         if any(self._is_late((replace(strip, count=1),), making) for strip in strips):
@@ -230,7 +234,10 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
                 "Mill one long board and cut the short pieces off it: short pieces are not safe in jointer or planer."
             )
             yield Problem("across", words)
-        if self.strip_width > self.overhang:
+        raised = making.typed("raised_by")
+        if raised.value:
+            yield from meeting_warnings(thick, raised, making.practice, "raised_by")
+        if self.strip_width > self.overhang and raised.value < thick.value - NEAR:
             words = (
                 f"The strip is {self.strip_width.tape()} wide under an overhang of {self.overhang.tape()}, so it would "
                 "sit on the cabinets. Raise the top on support strips as thick as the edge, or make it narrower."

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import ClassVar
 
+from domain.figure import Figure
 from domain.length import Length
 from domain.part import Built, Stage, Step, TaskKind, Work
 from domain.pieces.ask import pick, size
@@ -11,6 +12,7 @@ from domain.pieces.choices import WOOD, SheetThickness, sheet_ask
 from domain.pieces.making import (
     Making,
     how_far_apart,
+    inches,
     marked,
     part,
     screws,
@@ -20,6 +22,7 @@ from domain.pieces.making import (
     weight_of,
 )
 from domain.pieces.piece import Link
+from domain.pieces.raised_top import meeting, meeting_warnings
 from domain.pieces.steps import work
 from domain.practice import ShopPractice
 from domain.problem import Problem
@@ -38,6 +41,8 @@ class SupportStrips:
     length: Length = size("Strip length", "22", least="3 in", most="8 ft", help="Front to back.")
     width: Length = size("Strip width", "3", least="1 in", most="12 in")
     spacing: Length = size("Apart at most", "18", least="3 in", most="48 in")
+    edge_hangs: Length = size("Built-up edge hangs below the top by", "0", least="0 in", most="10 in",
+                              help="0: there is none.")  # fmt: skip
     sheet: str = sheet_ask(usual="fir plywood")
     thickness: SheetThickness = pick("Thickness", SheetThickness.HALF, group=WOOD)
 
@@ -65,5 +70,18 @@ class SupportStrips:
             items=(screws("#8 x 1 1/4", driven, "hold support strips to the cabinets"),),
             steps=(cut, fasten),
             weight=weight_of(parts, practice),
-            figures=(strips, thick),
+            figures=(strips, *self._heights(thick, making)),
+            problems=tuple(self._warnings(thick, making)),
         )
+
+    def _heights(self, thick: Figure, making: Making) -> Iterator[Figure]:
+        raised = inches("Top stands above the cabinets by", thick.value, "as thick as the strips really are", thick)
+        yield raised
+        if self.edge_hangs.inches:
+            hangs = making.typed("edge_hangs")
+            yield hangs
+            yield meeting(hangs, raised)
+
+    def _warnings(self, thick: Figure, making: Making) -> Iterator[Problem]:
+        if self.edge_hangs.inches:
+            yield from meeting_warnings(making.typed("edge_hangs"), thick, making.practice, "thickness")

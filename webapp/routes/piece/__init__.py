@@ -164,7 +164,8 @@ def _blank(word: str) -> PlacedPiece:
 def _fresh(kind: type[Piece], owner: PlacedPiece | None, others: Sequence[PlacedPiece], shop: Shop) -> PlacedPiece:
     """Return a new piece to fill in, started from its owner when it has one."""
     owner = owner if owner and owner.piece.kind in kind.belongs_to else None
-    piece = started(kind, owner.piece) if owner else kind()
+    beside = [other.piece for other in others if owner and other.belongs_to == owner.id]
+    piece = started(kind, owner.piece, beside) if owner else kind()
     if isinstance(piece, PartList) and shop.unit == "mm":
         piece = replace(piece, unit=ListUnit.MILLIMETRES)
     return PlacedPiece(0, _free_name(kind.title, others), 1, piece, owner.id if owner else None)
