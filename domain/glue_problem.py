@@ -13,6 +13,7 @@ from domain.glue_stage import GluePanel, GluePlan, joints_at_once
 from domain.length import Length
 from domain.practice import ShopPractice
 from domain.problem import Problem
+from domain.when import clock
 from domain.words import counted
 
 MOST_HANDS = 8
@@ -42,7 +43,7 @@ def _late(plan: GluePlan, practice: ShopPractice) -> Iterator[Problem]:
     yield Problem(
         "glue",
         f"{counted(people, 'person', 'people')} cannot close even one joint of {panel.length.length.tape()} in time: "
-        f"it takes {_minutes(needed)}, and {panel.family} {kept} {_minutes(there)}. Take {try_this}.",
+        f"it takes {clock(needed)}, and {panel.family} {kept} {clock(there)}. Take {try_this}.",
     )
 
 
@@ -114,9 +115,3 @@ def _too_long(plan: GluePlan, practice: ShopPractice) -> Iterator[Problem]:
             f"The boards are {length.tape()} long as glued, and a glue-up in this shop is at most {bench.tape()} long. "
             f"Lay straight beams over horses, as long and level, and say so in Practice.",
         )
-
-
-def _minutes(value: Fraction) -> str:
-    """Return minutes as a person counts them, seconds rounded up: `2 min 15 s`."""
-    minutes, seconds = divmod(ceil(value * 60), 60)
-    return " ".join(part for part in (f"{minutes} min" if minutes else "", f"{seconds} s" if seconds else "") if part)

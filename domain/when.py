@@ -1,6 +1,8 @@
 """Instants and durations in words, in the shop's zone."""
 
 from datetime import date, datetime, timedelta, tzinfo
+from fractions import Fraction
+from math import ceil, floor
 
 DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -43,3 +45,11 @@ def span(duration: timedelta) -> str:
     if not hours:
         return f"{minutes} min"
     return f"{hours} h" + (f" {minutes} min" if minutes else "")
+
+
+def clock(minutes: Fraction) -> str:
+    """Return minutes as a clock with a second hand counts them, time running out rounded up: `2 min 15 s`."""
+    seconds = ceil(minutes * 60) if minutes >= 0 else -floor(minutes * 60)
+    whole, rest = divmod(seconds, 60)
+    words = f"{whole} min {rest} s" if whole and rest else f"{whole} min" if whole else f"{rest} s"
+    return f"\N{MINUS SIGN}{words}" if minutes < 0 else words

@@ -10,10 +10,11 @@ from typing import Any
 from jinja2 import pass_context
 from jinja2.runtime import Context
 
+from domain.cure import degrees
 from domain.figure import Figure, Unit
 from domain.length import Length
 from domain.money import Money
-from domain.when import DAYS, MONTHS, span
+from domain.when import DAYS, MONTHS, clock, span
 from domain.when import when as near
 
 MINUS = "−"
@@ -129,9 +130,11 @@ def amount(context: Context, figure: Figure) -> str:
 FILTERS: Mapping[str, Callable[..., Any]] = {
     "amount": amount,
     "bare": bare,
+    "clock": clock,
     "dated": dated,
     "day": day,
     "decimal": decimal,
+    "degrees": degrees,
     "mark": mark,
     "money": money,
     "pairs": pairs,

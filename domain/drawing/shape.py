@@ -29,6 +29,9 @@ class Meaning(Enum):
     GAP = "gap"
     GRAIN = "grain"  # an arrow along the fibres
     FASTENER = "fastener"
+    CLAMP = "clamp"  # above the work
+    CLAMP_BELOW = "clamp-below"
+    MARK = "mark"  # drawn on the wood with a pencil
     LEVEL = "level"  # a straight line to measure from
 
 
