@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from domain.figure import Figure, Rule, Unit, add_up, typed
 from domain.length import Length
@@ -65,6 +66,7 @@ def _group(place: RackPlace, material: Material, found: Sequence[RackPiece], pra
     return RackGroup(place, material, pieces, amounts, total, by_tally)
 
 
+@lru_cache(maxsize=4096)
 def amount(piece: RackPiece, practice: ShopPractice) -> Figure:
     """Return how much a piece is to look at: its board feet [bf], of a sheet or an offcut its area [ft²]."""
     if piece.material.kind is MaterialKind.LUMBER:

@@ -2,6 +2,7 @@
 
 from webapp.routes import (
     backup,
+    board_use,
     calendar,
     cost,
     drawing,
@@ -30,6 +31,8 @@ from webapp.routes import (
     practice,
     price,
     quote,
+    rack,
+    rack_paste,
     shop,
     stock,
     take_off,
@@ -44,6 +47,7 @@ ROUTERS = tuple(
     module.router
     for module in (
         backup,
+        board_use,
         calendar,
         cost,
         drawing,
@@ -72,6 +76,8 @@ ROUTERS = tuple(
         practice,
         price,
         quote,
+        rack_paste,  # before rack, whose addresses end in a number
+        rack,
         shop,
         stock,
         take_off,

@@ -1,0 +1,223 @@
+"""The rack: boards and sheets of known size in the shop or at the yard, added, changed, set aside, come, removed."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from fastapi import APIRouter, Request, Response
+from sqlmodel import Session
+
+from domain.figure import Unit
+from domain.material import MaterialKind
+from domain.problem import Problem
+from domain.rack import RackPiece, RackPlace
+from domain.rack_list import amount, marked
+from domain.words import counted
+from webapp import csv_text, desk
+from webapp.conflict import conflict
+from webapp.desk import Posted, reading, see_other, version_of, writing
+from webapp.forms import rack as forms
+from webapp.forms.rack_words import place_named
+from webapp.links import own_path
+from webapp.render import page
+from webapp.routes.rack_page import JobNames, job_names, rack_page
+from webapp.store import rack as store
+from webapp.store.form_key import leads_to
+from webapp.store.price import load_suppliers
+from webapp.store.rows import ChangedMeanwhile, Missing
+from webapp.store.shop import load_practice, load_shop
+
+router = APIRouter()
+
+HOME = "/rack"
+KINDS = (MaterialKind.LUMBER, MaterialKind.SHEET)
+
+COLUMNS = (
+    "Mark", "Kind", "Wood", "Thickness", "Grade", "Width [in]", "Length [in]", "Board feet", "Where", "Price",
+    "Supplier", "Note", "Set aside for", "Left over from",
+)  # fmt: skip
+
+
+@router.get(HOME)
+def show_rack(request: Request, words: str = "", place: str = "") -> Response:
+    return _page(request, words=words, place=place)
+
+
+@router.get(f"{HOME}.csv")
+def download_rack(request: Request) -> Response:
+    with reading(request) as db:
+        rack, practice, names = store.load_rack(db), load_practice(db), job_names(db)
+    amounts = ((piece, amount(piece, practice)) for piece in rack)
+    rows = (_csv_row(piece, feet.value if feet.unit is Unit.BOARD_FOOT else None, names) for piece, feet in amounts)
+    return csv_text.download("rack", COLUMNS, rows)
+
+
+def _csv_row(piece: RackPiece, feet: csv_text.Cell, names: JobNames) -> tuple[csv_text.Cell, ...]:
+    material = piece.material
+    return (
+        piece.mark, material.kind.value, material.name, material.size, material.grade, piece.width, piece.length, feet,
+        piece.place.value, piece.price, piece.supplier, piece.note, names.of(piece.set_aside_for),
+        names.of(piece.offcut_of),
+    )  # fmt: skip
+
+
+@router.get(f"{HOME}/new")
+def new_piece(request: Request, kind: str = "", place: str = "") -> Response:
+    chosen = forms.known_kind(kind) or MaterialKind.LUMBER
+    where = place_named(place) or RackPlace.SHOP
+    return _form(request, forms.blank(chosen) | {"place": where.value}, kind=chosen)
+
+
+@router.post(f"{HOME}/new")
+def add_piece(request: Request, posted: Posted) -> Response:
+    with reading(request) as db:
+        rack, known = store.load_rack(db), _known(db)
+    pieces, problems = forms.read(posted, known)
+    if problems:
+        return _form(request, posted, problems, kind=forms.known_kind(posted.get("kind", "")))
+    with writing(request, f"{_named(pieces)} of {pieces[0].material.title} put on the rack") as db:
+        rack = store.load_rack(db, cut_up=True)
+        store.add_rack_pieces(db, marked(pieces, rack))
+        leads_to(db, HOME)
+    return see_other(request, HOME)
+
+
+@router.post(f"{HOME}/several")
+def change_several(request: Request, posted: Posted) -> Response:
+    """Do one thing with every board that is ticked: it has come, is set aside, is free again, or is gone."""
+    with reading(request) as db:
+        names, rack = job_names(db), {piece.id: piece for piece in store.load_rack(db)}
+    ticked = [piece for piece in rack.values() if posted.get(f"piece-{piece.id}")]
+    do, job_id = posted.get("do", ""), _chosen_job(posted, names)
+    if problems := _several_problems(posted, ticked, do, job_id):
+        return _page(request, posted, problems)
+    back = own_path(posted.get("back", ""), HOME)
+    words = {
+        "here": f"{_named(ticked)} came from the yard",
+        "aside": f"{_named(ticked)} set aside for {names.of(job_id)}",
+        "free": f"{_named(ticked)} free again",
+        "remove": f"{_named(ticked)} taken off the rack",
+    }[do]
+    with writing(request, words) as db:
+        for piece in ticked:
+            _change_one(request, db, piece, do, job_id)
+        leads_to(db, back)
+    return see_other(request, back)
+
+
+def _change_one(request: Request, db: Session, piece: RackPiece, do: str, job_id: int | None) -> None:
+    match do:
+        case "here":
+            store.save_rack_piece(db, replace(piece, place=RackPlace.SHOP))
+        case "aside" | "free":
+            store.save_rack_piece(db, replace(piece, set_aside_for=job_id))
+        case "remove":
+            store.remove_rack_piece(db, piece.id, at=desk.now(request))
+
+
+def _chosen_job(posted: Mapping[str, str], names: JobNames) -> int | None:
+    chosen = posted.get("set_aside_for", "") if posted.get("do") == "aside" else ""
+    return next((job_id for job_id in names.still_open if str(job_id) == chosen), None)
+
+
+def _several_problems(
+    posted: Mapping[str, str], ticked: Sequence[RackPiece], do: str, job_id: int | None
+) -> list[Problem]:
+    if do not in ("here", "aside", "free", "remove"):
+        return [Problem("", "Nothing was done. Choose what to do with the ticked ones, at the end of the list.")]
+    if not ticked:
+        return [Problem("", "Nothing is ticked. Tick boards in the list, then say what to do with them.")]
+    if do == "aside" and job_id is None:
+        return [Problem("set_aside_for", "No job is chosen. Choose which job they are set aside for.")]
+    return []
+
+
+@router.get(f"{HOME}/{{piece_id}}")
+def edit_piece(request: Request, piece_id: int) -> Response:
+    with reading(request) as db:
+        piece, unit = store.load_rack_piece(db, piece_id), load_shop(db).unit
+    return _form(request, forms.fill(piece, unit), piece=piece)
+
+
+@router.post(f"{HOME}/{{piece_id}}")
+def save_piece(request: Request, piece_id: int, posted: Posted) -> Response:
+    with reading(request) as db:
+        old, unit = store.load_rack_piece(db, piece_id), load_shop(db).unit
+        known = _known(db, old)
+    piece, problems = forms.read_one(posted, known, old, version=version_of(posted))
+    if piece is None:
+        return _form(request, posted, problems, piece=old)
+    try:
+        with writing(request, f"{piece.mark} on the rack changed") as db:
+            store.save_rack_piece(db, piece)
+            leads_to(db, HOME)
+    except ChangedMeanwhile as changed:
+        return conflict(request, changed, labels=forms.LABELS, stored=forms.fill(old, unit), theirs=request.url.path)
+    return see_other(request, HOME)
+
+
+@router.post(f"{HOME}/{{piece_id}}/remove")
+def remove_piece(request: Request, piece_id: int, posted: Posted) -> Response:
+    with reading(request) as db:
+        piece = store.load_rack_piece(db, piece_id)
+    with writing(request, f"{piece.mark} taken off the rack") as db:
+        store.remove_rack_piece(db, piece_id, at=desk.now(request))
+        leads_to(db, HOME)
+    return see_other(request, HOME)
+
+
+@router.post(f"{HOME}/{{piece_id}}/here")
+def piece_came(request: Request, piece_id: int, posted: Posted) -> Response:
+    """Note that a board seen at the yard is in the shop now."""
+    with reading(request) as db:
+        piece = store.load_rack_piece(db, piece_id)
+    if not piece.is_whole:
+        raise Missing(f"rack piece {piece_id}, cut up")
+    with writing(request, f"{piece.mark} came from the yard") as db:
+        store.save_rack_piece(db, replace(piece, place=RackPlace.SHOP))
+        leads_to(db, HOME)
+    return see_other(request, HOME)
+
+
+def _known(db: Session, old: RackPiece | None = None) -> forms.Known:
+    """Return what a board is read against; the one that is changed does not stand in its own way."""
+    names = job_names(db)
+    marks = frozenset(one.mark.casefold() for one in store.load_rack(db) if old is None or one.id != old.id)
+    jobs = dict(names.all_of_them) | (names.to_choose(old.set_aside_for, old.offcut_of) if old else {})
+    return forms.Known(load_shop(db).unit, marks, jobs)
+
+
+def _named(pieces: Sequence[RackPiece]) -> str:
+    """Return boards as the history tells of them: `R12`, or how many."""
+    if len(pieces) == 1:
+        return pieces[0].mark or "One"
+    is_sheet = all(piece.material.kind is MaterialKind.SHEET for piece in pieces)
+    return counted(len(pieces), "sheet" if is_sheet else "board")
+
+
+def _page(
+    request: Request, kept: Mapping[str, str] | None = None, problems: Sequence[Problem] = (), *, words: str = "",
+    place: str = "",
+) -> Response:  # fmt: skip
+    with reading(request) as db:
+        shown = rack_page(db, words[:200].strip(), place_named(place))
+    return page(
+        request, "rack", status=422 if problems else 200, page=shown, kept=kept or {}, problems=list(problems),
+        places=tuple(RackPlace), here=request.url.path if request.method == "GET" else HOME,
+        query=request.url.query if request.method == "GET" else "",
+    )  # fmt: skip
+
+
+def _form(request: Request, typed: Mapping[str, str], problems: Sequence[Problem] = (), *,
+          kind: MaterialKind | None = None, piece: RackPiece | None = None) -> Response:  # fmt: skip
+    kind = piece.material.kind if piece else kind or MaterialKind.LUMBER
+    with reading(request) as db:
+        names, suppliers = job_names(db), load_suppliers(db)
+    aside, left_over = (piece.set_aside_for, piece.offcut_of) if piece else (None, None)
+    every = dict(names.all_of_them) | names.to_choose(left_over)
+    return page(
+        request, "rack_form", status=422 if problems else 200, typed=forms.blank(kind) | dict(typed),
+        problems=list(problems), piece=piece, ask=forms.ask_of(kind), labels=forms.LABELS,
+        price_of=forms.PRICE_OF[kind], suppliers=suppliers, places=tuple(one.value for one in RackPlace),
+        jobs=(("", "any job"), *names.to_choose(aside).items()), every=(("", "none"), *every.items()),
+        cut_for=names.of(piece.cut_for) if piece else "", kinds=KINDS,
+    )  # fmt: skip
