@@ -63,13 +63,15 @@ class _Bench:
             yield Shape(Meaning.CUT, (start, end), f"cut {cut.number}", closed=False)
 
     def _labels(self, laid: Laid, source: Source) -> Iterator[Label]:
-        for place in laid.places:
-            size, name = self._size(place.at), self._name(place)
-            shape = _placed(Meaning.PART, place.at, source)
-            yield Label((f"{name}\n{size}", f"{name} {size}", name), within(shape))
-        for offcut in laid.offcuts:
-            shape = _placed(Meaning.OFFCUT, offcut, source)
-            yield Label((f"offcut\n{self._size(offcut)}", f"offcut {self._size(offcut)}"), within(shape))
+        named = [(self._name(place), place.at) for place in laid.places] + [("offcut", one) for one in laid.offcuts]
+        said = [f"{name} {self._size(at)}" for name, at in named]
+        for (name, at), words in zip(named, said, strict=True):
+            many = said.count(words)
+            together = f"{words}, {many} of them" if many > 1 else ""
+            short = () if name == "offcut" else (name,)
+            yield Label(
+                (f"{name}\n{self._size(at)}", words, *short), within(_placed(Meaning.PART, at, source)), together
+            )
 
     def _name(self, place: Place) -> str:
         return self.blanks[place.blank].name

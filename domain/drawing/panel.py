@@ -6,8 +6,12 @@ from fractions import Fraction
 
 from domain.drawing.shape import Label, Meaning, Point, Shape, line
 from domain.drawing.tape import Tape
+from domain.figure import Figure
+from domain.glue_up import fastener_places
 from domain.length import Length
-from domain.part import Part
+from domain.pieces.end_joints import StripRows
+from domain.pieces.panel import Panel
+from domain.practice import ShopPractice
 
 APART = "\N{NO-BREAK SPACE}" * 2
 FASTENER, ARROW = Fraction(3, 8), Fraction(1, 5)
@@ -16,10 +20,11 @@ FASTENER, ARROW = Fraction(3, 8), Fraction(1, 5)
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """One board of a panel, its width once jointed [in]."""
+    """One board of a panel, or a row of strips. width: once jointed; joints: end joints, from the finished end [in]."""
 
     name: str
     width: Fraction
+    joints: tuple[Fraction, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,13 +57,42 @@ class PanelPlan:
             begins += board.width
 
 
-def boards_of(parts: Sequence[Part]) -> tuple[Board, ...]:
-    """Return the boards of parts one by one: A1, A2, B1; a lone one keeps the mark alone."""
-    return tuple(
-        Board(part.mark if part.count == 1 else f"{part.mark}{number}", part.width.inches)
-        for part in parts
-        for number in range(1, part.count + 1)
-    )
+def plan_of(
+    panel: Panel, rows: StripRows | None, marks: Sequence[str], practice: ShopPractice, *, of: str = ""
+) -> PanelPlan:
+    """Return a panel to draw. rows: how its rows are cut up, if they are; marks: of its boards, alike ones together;
+    of: which leg it is, where there are two.
+    """
+    extra = panel.extra.value if panel.extra else Fraction(0)
+    start = extra / 2 if panel.ends_cut == 2 else Fraction(0)
+    places: tuple[Figure, ...] = ()
+    if panel.fastening and panel.board_count > 1:
+        places = fastener_places(
+            panel.fastening, panel.glued_length, practice, extra_length=panel.extra, ends_cut=panel.ends_cut
+        )
+    boards = _rows(panel, rows, of) if rows else _boards(panel, marks)
+    along, across = panel.along.value, panel.across.value
+    return PanelPlan(along, across, tuple(boards), start, extra - start, tuple(place.value for place in places))
+
+
+def _boards(panel: Panel, marks: Sequence[str]) -> Iterator[Board]:
+    """Yield boards one by one: A1, A2, B1; a lone one keeps the mark alone."""
+    for mark, (count, width) in zip(marks, panel.boards, strict=False):
+        for number in range(1, count + 1):
+            yield Board(mark if count == 1 else f"{mark}{number}", width.value)
+
+
+def _rows(panel: Panel, rows: StripRows, of: str) -> Iterator[Board]:
+    """Yield rows of strips; every second one starts and ends with half a strip."""
+    widths = [width.value for count, width in panel.boards for _ in range(count)]
+    strip, half = rows.strip.value, rows.half.value
+    for number, width in enumerate(widths, start=1):
+        first, many = (strip, rows.many - 1) if number % 2 else (half, rows.many)
+        yield Board(
+            f"row {number}, {of}" if of else f"row {number}",
+            width,
+            tuple(first + strip * place for place in range(many)),
+        )
 
 
 Place = Callable[[Fraction, Fraction], Point]
@@ -85,6 +119,8 @@ class LaidPanel:
         yield from self._waste(first, last)
         for board, begins, ends in plan.edges():
             yield Shape(Meaning.PART, self.corners(first, begins, last, ends), board.name)
+            for at in board.joints:
+                yield line(Meaning.JOINT, self.place(at, begins), self.place(at, ends), name="end joint")
             middle, reach = plan.along * Fraction(7, 10), plan.along * ARROW / 2
             across = (begins + ends) / 2
             yield line(Meaning.GRAIN, self.place(middle - reach, across), self.place(middle + reach, across))
@@ -115,7 +151,8 @@ class LaidPanel:
     def labels(self, tape: Tape) -> Iterator[Label]:
         """Yield the name and width of each board, where its grain arrow is not."""
         for board, begins, ends in self.plan.edges():
-            corners = self.corners(Fraction(0), begins, self.plan.along * Fraction(11, 20), ends)
+            until = min([self.plan.along * Fraction(11, 20), *board.joints])
+            corners = self.corners(Fraction(0), begins, until, ends)
             xs, ys = [x for x, _ in corners], [y for _, y in corners]
             width = tape.bare(Length(board.width))
             alike = [one.name for one in self.plan.boards if one.width == board.width]
@@ -130,13 +167,16 @@ def panel_sentences(plan: PanelPlan, tape: Tape, first: str, last: str) -> Itera
     for number, board in enumerate(plan.boards):
         where = "" if len(plan.boards) == 1 else f", at {first}" if number == 0 else ""
         where = f", at {last}" if number == len(plan.boards) - 1 and number else where
-        yield f"Board {board.name}: {tape.mark(Length(board.width))} wide{where}."
+        called = board.name.capitalize() if board.joints else f"Board {board.name}"
+        joints = ", ".join(tape.mark(Length(at)) for at in board.joints)
+        jointed = f", end joints {joints} from its first finished end" if joints else ""
+        yield f"{called}: {tape.mark(Length(board.width))} wide{where}{jointed}."
     if lines := len(plan.boards) - 1:
         fastened = f", {len(plan.fasteners)} fasteners in each, none where the last cut goes" if plan.fasteners else ""
         yield f"{lines} glue line{'s' * (lines > 1)}{fastened}."
     for extra, end in ((plan.start, "start"), (plan.end, "end")):
         if extra and (end == "end" or not plan.end):
-            ends = "at each end" if plan.start == plan.end else "at one end"
+            ends = "at each end" if plan.start == plan.end else "at the free end"
             yield f"Left on until the last cut: {tape.mark(Length(extra))} {ends} of the grain."
     if plan.ripped:
         yield f"Ripped off once glued: {tape.mark(Length(plan.ripped))} at each edge."

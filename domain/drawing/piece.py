@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from domain.drawing.cabinet import cabinet_front, shown
 from domain.drawing.cabinet_section import cabinet_section
+from domain.drawing.corner_top import corner_top_plan
 from domain.drawing.edge import edge_section
 from domain.drawing.fit import fit_drawing
 from domain.drawing.floor import floor_drawing
@@ -14,6 +15,7 @@ from domain.measure import Run, fit
 from domain.part import Built
 from domain.pieces.base_cabinet import BaseCabinet
 from domain.pieces.built_up_edge import BuiltUpEdge
+from domain.pieces.corner_top import CornerTop
 from domain.pieces.piece import PlacedPiece
 from domain.pieces.support_strips import SupportStrips
 from domain.pieces.top import Top
@@ -39,7 +41,9 @@ def _drawings(
 ) -> Iterator[Drawing]:
     match placed.piece:
         case Top() as top:
-            yield top_plan(placed, top, built, tape)
+            yield top_plan(placed, top, built, practice, tape)
+        case CornerTop() as corner:
+            yield corner_top_plan(placed, corner, built, practice, tape)
         case BuiltUpEdge() as edge:
             beside = [one.piece for one in others if one.belongs_to == placed.belongs_to is not None]
             strips = next((one for one in beside if isinstance(one, SupportStrips)), None)

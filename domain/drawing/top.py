@@ -1,41 +1,44 @@
 """The plan of a straight top: seen from above, its front at the foot of the drawing."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 
-from domain.drawing.panel import LaidPanel, PanelPlan, boards_of, panel_sentences
+from domain.drawing.panel import LaidPanel, panel_sentences, plan_of
 from domain.drawing.shape import Callout, Dimension, Drawing, Meaning, Point, Shape, Side, box, line
 from domain.drawing.tape import Tape
 from domain.length import Length
 from domain.part import Built
 from domain.pieces.piece import PlacedPiece
 from domain.pieces.top import Top
+from domain.practice import ShopPractice
 
 WALL = Fraction(3, 2)
 """How thick a wall is drawn."""
 
 
-def top_plan(placed: PlacedPiece, top: Top, built: Built, tape: Tape) -> Drawing:
+def top_plan(placed: PlacedPiece, top: Top, built: Built, practice: ShopPractice, tape: Tape) -> Drawing:
     """Return the plan of a top. built: what one of it is made of."""
-    return _TopPlan(placed, top, built, tape).drawing()
+    return _TopPlan(placed, top, built, practice, tape).drawing()
 
 
 class _TopPlan:
-    def __init__(self, placed: PlacedPiece, top: Top, built: Built, tape: Tape) -> None:
+    def __init__(self, placed: PlacedPiece, top: Top, built: Built, practice: ShopPractice, tape: Tape) -> None:
         self.placed, self.top, self.tape = placed, top, tape
         self.long, self.deep = top.length.inches, top.depth.inches
-        boards = [part for part in built.parts if part.material.name == top.species]
-        extra = boards[0].extra_length.inches / 2
-        along, across = (self.deep, self.long) if top.has_end_grain_front else (self.long, self.deep)
-        self.plan = PanelPlan(along, across, boards_of(boards), extra, extra)
-        self.laid = LaidPanel(self.plan, self._place)
+        panel, rows = top.panel(practice)
+        self.strip = built.parts[-1] if top.has_front_strip else None
+        self.plan = plan_of(panel, rows, [part.mark for part in built.parts], practice)
+        covered = replace(self.plan, end=Fraction(0)) if self.strip else self.plan
+        self.laid = LaidPanel(covered, self._place)
 
     def _place(self, along: Fraction, across: Fraction) -> Point:
         return (across, along) if self.top.has_end_grain_front else (along, across)
 
     def drawing(self) -> Drawing:
         mark = self.tape.mark
-        shapes = (*self.laid.shapes(), box(Meaning.OUTLINE, 0, 0, self.long, self.deep, "finished"), *self._edges())
+        finished = box(Meaning.OUTLINE, 0, 0, self.long, self.deep, "finished")
+        shapes = (*self.laid.shapes(), *self._front_strip(), finished, *self._edges())
         grain = self.top.grain.value
         return Drawing(
             key=f"piece-{self.placed.id}-plan",
@@ -64,6 +67,16 @@ class _TopPlan:
             behind = self._beyond_back() + WALL * Fraction(3, 2)
             yield box(Meaning.WALL, 0, -behind - WALL, self.long, WALL, "wall")
 
+    def _front_strip(self) -> Iterator[Shape]:
+        """Yield the strip that covers end grain at the front, or the short pieces of one."""
+        if self.strip is None:
+            return
+        deep, many = self.strip.thickness.inches, self.strip.count
+        for number in range(many):
+            name = self.strip.mark if many == 1 else f"{self.strip.mark}{number + 1}"
+            piece = self.long / many
+            yield box(Meaning.PART, piece * number, self.deep - deep, piece, deep, name)
+
     def _beyond_back(self) -> Fraction:
         return self.plan.start if self.top.has_end_grain_front else self.plan.ripped
 
@@ -71,7 +84,7 @@ class _TopPlan:
         return self.plan.ripped if self.top.has_end_grain_front else self.plan.start
 
     def _callouts(self) -> Iterator[Callout]:
-        zero, off, ripped = Fraction(0), Length(self.plan.start), Length(self.plan.ripped)
+        off, ripped = Length(self.plan.start), Length(self.plan.ripped)
         if not self.top.back_seen:
             yield Callout((self.long * Fraction(9, 10), -self._beyond_back() - WALL * 2), "wall side")
         sideways = self.top.has_end_grain_front
@@ -83,9 +96,11 @@ class _TopPlan:
             at = (self.long + ripped.inches / 2, self.deep / 3) if sideways else (
                 self.long * Fraction(19, 20), self.deep + ripped.inches / 2)  # fmt: skip
             yield Callout(at, f"ripped off, {self.tape.bare(ripped)} at each edge")
+        if self.strip:
+            at = (self.long * Fraction(3, 4), self.deep - self.strip.thickness.inches / 2)
+            yield Callout(at, f"{self.strip.mark} {self.strip.name.lower()}, {self.tape.bare(self.strip.thickness)}")
         seen = ", ".join(self._seen())
         yield Callout((self.long * Fraction(17, 20), self.deep), f"thick line: seen ({seen})")
-        del zero
 
     def _seen(self) -> Iterator[str]:
         yield "front"
@@ -114,6 +129,10 @@ class _TopPlan:
         )
         first, last = ("the left end", "the right end") if top.has_end_grain_front else ("the back", "the front")
         yield from panel_sentences(self.plan, self.tape, first, last)
+        if self.strip:
+            deep = mark(self.strip.thickness)
+            many, name = self.strip.count, self.strip.name.lower()
+            yield f"{self.strip.mark}, {name}: {many} at the front, {deep} front to back."
         long, wide = self.plan.along + self.plan.start + self.plan.end, self.plan.glued
         yield f"As glued: {mark(Length(long))} along the grain, {mark(Length(wide))} across it."
         yield f"Seen edges: {', '.join(self._seen())}." + ("" if top.back_seen else " The back stands at a wall.")

@@ -112,6 +112,10 @@ class CornerTop(BoardChoice, RowChoice, SolidWood, Glued, Finished):
             problems=tuple(self._warnings(legs, corner, making)),
         )
 
+    def legs(self, practice: ShopPractice) -> tuple[Leg, Leg]:
+        """Return its two legs, the one that runs through into the corner first."""
+        return self._legs(Making(self, practice, ""))
+
     def _legs(self, making: Making) -> tuple[Leg, Leg]:
         first, deep = making.typed("first_length"), making.typed("first_depth")
         second, second_deep = making.typed("second_length"), making.typed("second_depth")

@@ -134,6 +134,12 @@ class Top(BoardChoice, RowChoice, FrontStripChoice, SolidWood, Glued, Finished):
             problems=tuple(self._warnings(panel, rows, strip, making)),
         )
 
+    def panel(self, practice: ShopPractice) -> tuple[Panel, StripRows | None]:
+        """Return the panel it is glued up as, without a strip at its front, and how its rows are cut up."""
+        making = Making(self, practice, "")
+        panel = self._panel(making)
+        return panel, strip_rows(self, panel, making)
+
     def _sides(self, making: Making) -> tuple[Figure, Figure]:
         """Return the panel's finished size along its grain and across it [in], a strip at its front left out."""
         length, depth = making.typed("length"), making.typed("depth")

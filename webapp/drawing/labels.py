@@ -112,7 +112,7 @@ def set_markers(markers: Sequence[Marker], frame: Frame, taken: Sequence[Box]) -
     """Return the rings that find a free place on their line, and the numbers to be said at the side instead."""
     rings: list[Ring] = []
     outside = []
-    for marker in markers:
+    for marker in sorted(markers, key=lambda one: _long(one, frame)):
         (x1, y1), (x2, y2) = frame.at(marker.start), frame.at(marker.end)
         tried = (Ring(tidy(x1 + (x2 - x1) * share), tidy(y1 + (y2 - y1) * share), marker.words) for share in ALONG)
         occupied = [*taken, *(ring.box for ring in rings)]
@@ -122,3 +122,9 @@ def set_markers(markers: Sequence[Marker], frame: Frame, taken: Sequence[Box]) -
             middle = ((marker.start[0] + marker.end[0]) / 2, (marker.start[1] + marker.end[1]) / 2)
             outside.append(Callout(middle, f"cut {marker.words}"))
     return rings, outside
+
+
+def _long(marker: Marker, frame: Frame) -> float:
+    """Return how long a line is: a short one has the fewest places for its number, so it comes first."""
+    (x1, y1), (x2, y2) = frame.at(marker.start), frame.at(marker.end)
+    return abs(x2 - x1) + abs(y2 - y1)
