@@ -5,7 +5,10 @@ from collections.abc import Iterable, Iterator
 from domain.figure import Figure
 from domain.movement import WORTH_A_SLOT, Movement
 from domain.pieces.built_up_edge import AcrossTop, BuiltUpEdge
+from domain.pieces.corner_top import CornerTop
+from domain.pieces.front_strip import FrontStrip
 from domain.pieces.making import Making, inches
+from domain.pieces.top import Top
 from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.shop import Shop
@@ -13,13 +16,15 @@ from domain.take_off import BuiltPiece
 from domain.tape import near
 from domain.wide_part import Held
 from domain.wood import movement, species
+from domain.words import first_lower
 
 
 def cross_grain(
     pieces: Iterable[BuiltPiece], found: Iterable[Movement], practice: ShopPractice, shop: Shop
 ) -> tuple[Problem, ...]:
     """Return what would split or tear open, each naming its piece and what works. Fields are addresses."""
-    return (*_strips(pieces, practice, shop), *_held(found, shop))
+    kept = tuple(pieces)
+    return (*_strips(kept, practice, shop), *_told_by_tops(kept), *_held(found, shop))
 
 
 def _strips(pieces: Iterable[BuiltPiece], practice: ShopPractice, shop: Shop) -> Iterator[Problem]:
@@ -37,6 +42,21 @@ def _strips(pieces: Iterable[BuiltPiece], practice: ShopPractice, shop: Shop) ->
                 f"{built.placed.name}: the {name} lies across the grain of the top, which moves {how_far} along it "
                 "between seasons. Glued fast it cracks the top: take short pieces with the top's grain.",
             )
+
+
+def _told_by_tops(pieces: Iterable[BuiltPiece]) -> Iterator[Problem]:
+    """Yield what a top itself says of a strip over its end grain, and of the corner where its grain turns."""
+    for built in pieces:
+        top = built.placed.piece
+        if isinstance(top, Top) and top.front_strip in (FrontStrip.GLUED, FrontStrip.MIDDLE):
+            fields = {"front_strip"}
+        elif isinstance(top, CornerTop):
+            fields = {"corner", "glued_corner", "second_grain"}
+        else:
+            continue
+        found = next((problem for problem in built.problems if problem.field in fields), None)
+        if found:
+            yield Problem(f"{built.placed.where}:{found.field}", f"{built.placed.name}: {first_lower(found.words)}")
 
 
 def _across(edge: BuiltUpEdge, making: Making) -> Iterator[tuple[str, Figure]]:

@@ -137,8 +137,7 @@ def slots(part: WidePart, found: Moves, practice: ShopPractice) -> Iterator[Slot
         yield _row("at both ends", part, found, Fraction(1, 2), practice)
         yield _row("halfway to the ends", part, found, Fraction(1, 4), practice)
     elif part.held in (Held.SCREWED, Held.FIXED):
-        far = "front" if part.held is Held.SCREWED and practice.value("top_held_at_back") else "back"
-        yield _row(f"at the {far}", part, found, Fraction(1), practice)
+        yield _row(f"at the {part.far}", part, found, Fraction(1), practice)
         yield _row("in the middle", part, found, Fraction(1, 2), practice)
 
 
@@ -162,7 +161,7 @@ def _advice(part: WidePart, found: Moves, rows: Sequence[Slots], practice: ShopP
         return
     match part.held:
         case Held.SCREWED:
-            fast = "middle" if part.along_wall else "back" if practice.value("top_held_at_back") else "front"
+            fast = "middle" if part.along_wall else part.fast
             yield f"Screw it fast along the {fast} only. Every other screw goes through a slot across the grain."
         case Held.FIXED:
             yield "Fasten it along its front edge only; behind that let it move, in slots or on cleats."

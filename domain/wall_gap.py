@@ -69,7 +69,7 @@ def wall_gaps(
 
     Held fast at the front, all of the movement shows at the back; held in the middle, half of it at each end.
     """
-    if not part.along_wall and practice.value("top_held_at_back"):
+    if not part.along_wall and part.far == "front":
         return ()
     found = _run_of(part, runs)
     share = Fraction(1, 2) if part.along_wall else Fraction(1)
@@ -92,7 +92,7 @@ def _run_of(part: WidePart, runs: Sequence[MeasuredRun]) -> MeasuredRun | None:
 
 def _sides(part: WidePart, found: MeasuredRun | None) -> Iterator[str]:
     if not part.along_wall:
-        yield "back"
+        yield part.far
         return
     for side in ("left", "right"):
         if found is None or getattr(found.run, side) is End.WALL:
@@ -131,7 +131,7 @@ def _as_measured(found: MeasuredRun | None, practice: ShopPractice) -> tuple[Fig
 
 def _crooked(side: str, left: Figure, hides: Figure | None, found: MeasuredRun | None) -> Figure | None:
     """Return how far a measured wall is from straight; None where it is not known or the edge is scribed to it."""
-    gap: Figure | None = getattr(found.fit, f"gap_{side}") if found else None
+    gap: Figure | None = getattr(found.fit, f"gap_{side}", None) if found else None
     if gap is None:
         return None
     value = gap.value if side == "back" else max(gap.value - left.value, Fraction(0))

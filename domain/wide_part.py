@@ -1,12 +1,14 @@
 """The wide solid parts of a job: what moves far enough with the seasons to be made for it."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from domain.figure import Figure, typed
 from domain.length import Length
 from domain.material import MaterialKind
+from domain.pieces.corner_joint import Corner, SecondGrain
+from domain.pieces.corner_top import CornerTop
 from domain.pieces.door import Door
 from domain.pieces.drawer import Drawer, FrontFit
 from domain.pieces.filler import Filler
@@ -40,9 +42,9 @@ class Held(Enum):
 @dataclass(frozen=True, slots=True)
 class WidePart:
     """One wide solid part. sawn: as chosen, None when nobody was asked; across: its width over the grain [in];
-
-    along_wall: its grain runs front to back, so that it moves along the wall; room: what it has to swell into,
-    None where nothing is beside it [in]; groove: how deep it sits in a groove on each side [in].
+    fast, far: the side held fast and the one that moves; along_wall: its grain runs front to back, so that it is held
+    in the middle and moves along the wall; room: what it has to swell into, None where nothing is beside it [in];
+    groove: how deep it sits in a groove on each side [in].
     """
 
     piece_id: int
@@ -53,6 +55,8 @@ class WidePart:
     sawn: Cut | None
     across: Figure
     held: Held
+    fast: str = "front"
+    far: str = "back"
     along_wall: bool = False
     length: Figure | None = None
     room: Figure | None = None
@@ -73,7 +77,9 @@ def _parts(placed: PlacedPiece, making: Making) -> Iterator[WidePart]:
     piece = placed.piece
     match piece:
         case Top():
-            yield _top(placed, piece, making)
+            yield _as_held(_top(placed, piece, making), making)
+        case CornerTop():
+            yield from _legs(placed, piece, making)
         case Door() if piece.is_solid:
             yield _door(placed, piece, making)
         case Drawer() if piece.is_solid:
@@ -102,6 +108,34 @@ def _top(placed: PlacedPiece, top: Top, making: Making) -> WidePart:
         placed.id, placed.name, "Top", placed.quantity, top.species, top.cut, across, Held.SCREWED,
         along_wall=top.has_end_grain_front, length=length,
     )  # fmt: skip
+
+
+def _legs(placed: PlacedPiece, top: CornerTop, making: Making) -> Iterator[WidePart]:
+    """Yield both legs; one whose grain runs parallel to the other's is held at the corner and moves along its wall."""
+    first = making.typed("first_depth")
+    yield _as_held(_leg("First leg", placed, top, first, making), making)
+    if top.second_grain is SecondGrain.TURNED:
+        yield _as_held(_leg("Second leg", placed, top, making.typed("second_depth"), making), making)
+        return
+    across = second = making.typed("second_length")
+    if top.corner is Corner.BUTT:
+        words = "along its wall − depth of the first leg"
+        across = inches("Second leg, front edge", second.value - first.value, words, second, first)
+    leg = _leg("Second leg", placed, top, across, making)
+    yield replace(leg, fast="corner", far="free end")
+
+
+def _leg(name: str, placed: PlacedPiece, top: CornerTop, across: Figure, making: Making) -> WidePart:
+    length = making.typed("first_length" if name == "First leg" else "second_length")
+    return WidePart(
+        placed.id, placed.name, name, placed.quantity, top.species, top.cut, across, Held.SCREWED,
+        length=length,
+    )  # fmt: skip
+
+
+def _as_held(part: WidePart, making: Making) -> WidePart:
+    """Return a top's part held fast along the side that the shop holds."""
+    return replace(part, fast="back", far="front") if making.practice.value("top_held_at_back") else part
 
 
 def _door(placed: PlacedPiece, door: Door, making: Making) -> WidePart:

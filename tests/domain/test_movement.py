@@ -242,3 +242,30 @@ def test_slots_are_never_shorter_than_the_movement_at_them(
         assert row.length.value - shank >= row.swell_room.value + row.shrink_room.value
     reach = max((row.length.value - shank for row in one.slots), default=one.counted.whole.value)
     assert reach * (2 if front_to_back else 1) >= one.counted.whole.value
+
+
+def test_both_legs_of_an_l_shaped_top_move_and_its_turned_grain_is_called_out() -> None:
+    piece = a_piece("corner_top", species="White oak", first_depth="25 1/2", second_depth="24")
+    first, second = found(placed(piece, name="Corner"))
+    assert (first.part.name, first.part.across.value) == ("First leg", Fraction("25.5"))
+    assert (second.part.name, second.part.across.value) == ("Second leg", 24)
+    assert "Corner: at the joint the grain turns 90 degrees" in called_out(placed(piece, name="Corner"))
+
+
+def test_a_leg_with_its_grain_parallel_to_the_others_is_held_at_the_corner_and_moves_along_its_wall() -> None:
+    piece = a_piece("corner_top", second_length="72", first_depth="24",
+                    second_grain="parallel to the first leg's")  # fmt: skip
+    _, second = found(placed(piece, name="Corner"))
+    assert second.part.across.value == 72 - 24
+    assert second.advice[0].startswith("Screw it fast along the corner only.")
+    assert second.slots[0].row == "at the free end"
+    assert second.gaps[0].side == "free end"
+
+
+def test_a_long_strip_over_end_grain_is_called_out_and_short_pieces_are_not() -> None:
+    long, short = (
+        a_top(grain="front to back", front_strip=how)
+        for how in ("a long strip, glued from end to end", "short pieces, one glued to each board")
+    )
+    assert "Bar: the front strip runs across the grain" in called_out(placed(long, name="Bar"))
+    assert "front strip" not in called_out(placed(short, name="Bar"))
