@@ -1,14 +1,18 @@
 """Glue-ups of a job, the card of a piece for the bench, and their figures down to their sources."""
 
+from collections.abc import Mapping
+
 import pytest
 from fastapi.testclient import TestClient
 from selectolax.lexbor import LexborHTMLParser
 
 from builders import a_piece, a_top
-from conftest import page_of
+from conftest import Clock, page_of
 from domain.figure import Figure
 from domain.pieces.piece import Piece, PlacedPiece
 from domain.shop import Shop
+from plan_shop import NOW as MONDAY
+from plan_shop import a_job, row_of, set_up, writing
 from webapp.routes.glue_up import glue_ups_page
 from webapp.store.piece import add_piece
 from webapp.store.shop import load_version, save_shop
@@ -62,7 +66,7 @@ def test_thirteen_boards_go_in_other_stages_with_one_person_and_with_two(client:
     assert not alone.css(".warning")
 
 
-def test_the_stages_are_tasks_of_the_plan_with_their_clamps(client: TestClient) -> None:
+def test_the_stages_are_steps_of_the_piece_with_their_people_and_clamps(client: TestClient) -> None:
     write(client, a_top(**WIDE, crew=2))
     text = client.get("/jobs/1/take-off").text
     assert 'href="/jobs/1/glue-ups"' in text
@@ -168,3 +172,38 @@ def test_a_piece_that_is_not_glued_up_says_so(client: TestClient) -> None:
     assert client.get("/jobs/1/pieces/9/glue-up").status_code == 404
     assert client.get("/jobs/1/pieces/9/glue-up/print").status_code == 404
     assert "Also glued" in words(page_of(client.get("/jobs/1/glue-ups")), "h2")
+
+
+# The stages as tasks of the plan.
+
+
+def planned(client: TestClient, clock: Clock, *, clamps: int) -> tuple[list[Mapping[str, str]], str]:
+    """Return the rows of the three glue-ups of a 13-board top by two people, and what the plan warns of."""
+    clock.at = MONDAY
+    set_up(client, clamps=clamps, benches=2)
+    job_id = a_job(client, tops=0)
+    with writing(client) as db:
+        add_piece(db, job_id, PlacedPiece(0, "Island top", 1, a_top(**WIDE, crew=2)))
+    page = page_of(client.get(f"/jobs/{job_id}/plan"))
+    return [row_of(client, job_id, f"p1.glue-up-{number}") for number in (1, 2, 3)], words(page, ".warning")
+
+
+def test_parts_wait_in_the_plan_for_the_only_clamps_there_are(client: TestClient, clock: Clock) -> None:
+    first, second, third = planned(client, clock, clamps=30)[0]
+    assert first["name"].startswith("Island top: glue-up 1 of 3, boards 1 to 7")
+    assert second["Why then"].startswith("Waits until “Island top: clamps off and scrape 1 of 3” is finished")
+    assert "its clamps and its place on the bench are needed" in second["Why then"]
+    assert third["Why then"].startswith("Waits until “Island top: clamps off and scrape 2 of 3” is finished")
+    assert "the next boards are glued to this stage" in third["Why then"]
+
+
+def test_parts_follow_one_another_in_the_plan_where_there_are_clamps_for_both(client: TestClient, clock: Clock) -> None:
+    rows, warned = planned(client, clock, clamps=60)
+    assert rows[1]["Why then"].startswith("Waits until “Island top: glue-up 1 of 3, boards 1 to 7” is finished")
+    assert "the same hands glue up one after another" in rows[1]["Why then"]
+    assert "clamps; there are" not in warned
+    assert "glue-up" not in warned, "nobody is at two of them at once"
+
+
+def test_the_plan_never_asks_for_more_clamps_than_parts_were_told_to_share(client: TestClient, clock: Clock) -> None:
+    assert "clamps; there are" not in planned(client, clock, clamps=30)[1]
