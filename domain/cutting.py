@@ -2,9 +2,12 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from hashlib import sha256
+from math import floor
 
 from domain.buying import MaterialPlan, SizeUsed, Stand
+from domain.buying.words import bound_words
 from domain.layout.shape import Laid, Layout, Rectangle
 from domain.length import Length
 from domain.material import Material, MaterialKind
@@ -56,8 +59,15 @@ def _boards(plan: MaterialPlan) -> Iterator[BoardToCut]:
             if size := sizes.get(laid.source):
                 key = f"{place}-{at}"
                 kept = worth_keeping(each.layout, laid, plan.material)
-                offcuts = tuple(Offcut(f"{key}-{n}", one.width, one.length) for n, one in enumerate(kept))
+                offcuts = tuple(
+                    Offcut(f"{key}-{n}", *map(_down, (one.width, one.length))) for n, one in enumerate(kept)
+                )
                 yield BoardToCut(key, number, size, laid, offcuts)
+
+
+def _down(size: Length) -> Length:
+    """Return a size as an offcut is measured, down to the eighth of an inch. Source: common practice, no source."""
+    return Length(Fraction(floor(size.inches * 8), 8))
 
 
 def worth_keeping(layout: Layout, laid: Laid, material: Material) -> Iterator[Rectangle]:
@@ -125,6 +135,17 @@ def seen_as(plan: MaterialPlan) -> str:
     """Return what tells the layouts a person saw from any others of the material."""
     laid = [(one.fingerprint, one.layout.laid) for one in plan.rounds if one.stand is not Stand.CUT]
     return sha256(repr(laid).encode()).hexdigest()[:16]
+
+
+def bound_of_cut(plan: MaterialPlan) -> str:
+    """Return how far layouts that were cut whole could have been from the best, in words; of others nothing."""
+    whole = [one for one in plan.rounds if one.stand is Stand.CUT and _is_whole(one.layout)]
+    return bound_words([replace(one, stand=Stand.USUAL) for one in whole], plan.material)
+
+
+def _is_whole(layout: Layout) -> bool:
+    """Whether every part that was asked for lies on it."""
+    return sum(len(one.places) for one in layout.laid) == sum(blank.count for blank in layout.to_cut.blanks)
 
 
 def rack_used(plan: MaterialPlan, place: RackPlace) -> tuple[RackPiece, ...]:

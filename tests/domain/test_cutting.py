@@ -59,6 +59,7 @@ def test_an_offcut_at_least_as_large_as_the_shop_keeps_lies_on_the_rack_with_the
     wide, long = USUAL.length("offcut_width"), USUAL.length("offcut_length")
     assert [one.mark for one in done.offcuts] == [f"R{10 + place}" for place in range(len(done.offcuts))]
     for piece in done.offcuts:
+        assert all((size.inches * 8).denominator == 1 for size in (piece.width, piece.length)), "down to the eighth"
         assert (piece.offcut_of, piece.cut_for, piece.place, piece.price) == (3, None, RackPlace.SHOP, None)
         assert piece.width >= wide
         assert piece.length >= long

@@ -1,8 +1,10 @@
 """What the page of boards and sheets shows: each material's layouts, what they take, and both ways side by side."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
+from functools import lru_cache
+from hashlib import sha256
 from typing import Any
 
 from fastapi import Request, Response
@@ -12,9 +14,10 @@ from domain.buying import MaterialPlan, Round, Stand
 from domain.buying.cost import cost_of
 from domain.buying.plan import is_bought
 from domain.buying.take_off import bought_lines
-from domain.cutting import BoardToCut, boards_to_cut, rack_used, seen_as
+from domain.cutting import BoardToCut, boards_to_cut, bound_of_cut, rack_used, seen_as
 from domain.figure import Figure, Rule, add_up
 from domain.job import Job
+from domain.layout.shape import Layout
 from domain.length import Length
 from domain.material import Material
 from domain.price import PriceBook
@@ -31,10 +34,8 @@ from webapp.drawing.layout import layout_drawing
 from webapp.links import anchor
 from webapp.render import page
 from webapp.search import Searcher
-from webapp.store.buying import load_buying_plan, load_by_factor, load_factor
+from webapp.store.buying import load_both_ways
 from webapp.store.job import load_job
-from webapp.store.on_hand import load_on_hand
-from webapp.store.price import load_price_book
 from webapp.store.rows import Missing
 from webapp.store.terms import load_terms
 from webapp.working import PAGES
@@ -71,6 +72,11 @@ class MaterialView:
         return bool(self.plan.rounds) and not self.boards and not self.plan.problems
 
     @property
+    def bound(self) -> str:
+        """Return how far the layouts can be from the best, or could have been."""
+        return self.plan.bound or bound_of_cut(self.plan)
+
+    @property
     def can_improve(self) -> bool:
         return not self.plan.is_improved
 
@@ -105,17 +111,15 @@ class LayoutPage:
 
 def layout_page(db: Session, job_id: int, _: datetime) -> LayoutPage:
     """Return how a job's boards and sheets are cut and what they come to. Raises Missing."""
-    job, terms, prices = load_job(db, job_id), load_terms(db, job_id), load_price_book(db)
-    by_factor, plan = load_by_factor(db, job_id), load_buying_plan(db, job_id)
-    views = tuple(_view(one, by_factor, prices) for one in plan.materials)
-    before, after = (
-        _all("By factor", [view.cost_by_factor for view in views]),
-        _all("By layout", [view.cost for view in views]),
-    )
-    yields = {species for species, _ in load_on_hand(db, job_id).yields}
+    job, terms, both = load_job(db, job_id), load_terms(db, job_id), load_both_ways(db, job_id)
+    prices = both.on_hand.prices
+    views = tuple(_view(one, both.by_factor, prices) for one in both.plan.materials)
+    before = _all("By factor", [view.cost_by_factor for view in views])
+    after = _all("By layout", [view.cost for view in views])
+    species = {name for name, _ in both.on_hand.yields}
     return LayoutPage(
-        job, views, plan.problems, terms.waste, load_factor(db, job_id), terms.version,
-        any(view.material.name in yields for view in views), before, after, _difference(before, after),
+        job, views, both.plan.problems, terms.waste, both.factor, terms.version,
+        any(view.material.name in species for view in views), before, after, _difference(before, after),
     )  # fmt: skip
 
 
@@ -171,10 +175,24 @@ def view_of(shown: LayoutPage, key: str) -> MaterialView:
 
 def drawings_of(view: MaterialView, shop: Shop, *, cut: bool = False) -> Iterator[tuple[Round, tuple[Drawn, ...]]]:
     """Yield the layouts of a material as drawn, those that are to be cut, or those that were."""
-    called = {size.source.key: size.piece.mark if size.piece else size.title for size in view.plan.sizes}
+    called = tuple((one.source.key, one.piece.mark if one.piece else one.title) for one in view.plan.sizes)
     for place, each in enumerate(view.plan.rounds):
         if (each.stand is Stand.CUT) is cut and each.layout.laid:
-            yield each, layout_drawing(each.layout, called, shop, key=f"{view.anchor}-{place}")
+            seen = sha256(repr(each.layout).encode()).hexdigest()
+            yield each, _drawn(_Seen(seen, each.layout), called, shop, f"{view.anchor}-{place}")
+
+
+@dataclass(frozen=True)
+class _Seen:
+    """A layout that is told from others by a digest: it is looked up far sooner than drawn."""
+
+    digest: str
+    layout: Layout = field(compare=False)
+
+
+@lru_cache(maxsize=128)
+def _drawn(seen: _Seen, called: tuple[tuple[str, str], ...], shop: Shop, key: str) -> tuple[Drawn, ...]:
+    return layout_drawing(seen.layout, dict(called), shop, key=key)
 
 
 def searcher(request: Request) -> Searcher:
