@@ -1,7 +1,7 @@
 """Which boards a top is glued up from: of one width, of the widths typed, or chosen from those to be had."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from fractions import Fraction
 from itertools import groupby
@@ -32,7 +32,7 @@ BOARDS = "Boards"
 class BoardsBy(Enum):
     COUNT = "so many boards of one width"
     WIDEST = "boards of one width, no wider than"
-    CHOSEN = "mixed widths, chosen from those to be had"
+    CHOSEN = "mixed, of widths to be had"
     MIXED = "boards of the widths typed"
 
 
@@ -195,7 +195,7 @@ def board_figures(choice: BoardChoice, boards: Boards, across: Figure, making: M
     widths = tuple(width for _, width in boards)
     counted = each("Boards", sum(count for count, _ in boards), "side by side", *widths)
     yield counted
-    yield from _said(boards)
+    yield from _said(boards, counted)
     words = "boards side by side − finished width"
     if choice.boards_by is BoardsBy.CHOSEN:
         words += "; the least that these widths leave with the trim of both edges and no strip too narrow"
@@ -207,13 +207,12 @@ def board_figures(choice: BoardChoice, boards: Boards, across: Figure, making: M
         yield inches("Narrowest strip as seen", narrowest, words, *widths, across, limit)
 
 
-def _said(boards: Boards) -> Iterator[Figure]:
-    """Yield the width of each board, told by its place where widths are mixed: `Boards 2 to 4`."""
-    if len(boards) == 1:
-        yield boards[0][1]
-        return
-    place = 1
+def _said(boards: Boards, counted: Figure) -> Iterator[Figure]:
+    """Yield the width of the boards, of mixed ones each width once with how many there are of it."""
+    alike: dict[Fraction, int] = {}
     for count, width in boards:
-        label = f"Board {place}" if count == 1 else f"Boards {place} to {place + count - 1}"
-        yield Figure(label, width.value, width.unit, width.rule, width.came_from)
-        place += count
+        alike[width.value] = alike.get(width.value, 0) + count
+    first = {width.value: width for _, width in reversed(boards)}
+    for value, count in alike.items():
+        width = first[value]
+        yield width if len(alike) == 1 else replace(width, label=f"Width of {count} of {counted.value} boards")

@@ -19,13 +19,13 @@ THINNEST_FOR_BOLTS = Length.of(1)
 
 
 class Corner(Enum):
-    BUTT = "butt: the second leg ends at the front of the first"
-    MITRE = "mitre: both legs run to the outer corner"
+    BUTT = "butt"
+    MITRE = "mitre"
 
 
 class SecondGrain(Enum):
-    TURNED = "along its own length, turned 90 degrees"
-    PARALLEL = "parallel to the first leg's"
+    TURNED = "along its own length"
+    PARALLEL = "as the first leg's"
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from math import ceil, floor
 
 from domain.figure import Figure, Rule, Unit, add_up
 from domain.glue_stage import closing_time
-from domain.length import Length
+from domain.length import ZERO, Length
 from domain.part import Joint, Part, Step, TaskKind, Work
 from domain.pieces.ask import pick, size
 from domain.pieces.making import Making, each, inches, joint, part
@@ -26,7 +26,7 @@ END_JOINTS = "End joints"
 
 class Rows(Enum):
     FULL = "boards as long as the top"
-    STAGGERED = "shorter strips, end joints staggered"
+    STAGGERED = "shorter strips, end to end"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,7 +44,7 @@ class RowChoice:
 @dataclass(frozen=True, slots=True)
 class StripRows:
     """How the rows of a panel are cut up. strips: in a whole row; strip, half: their lengths [in];
-    extra_end: extra length kept on the strips at both ends [in].
+    extra_end: extra length kept on the strips at an end that is cut last [in].
     """
 
     strips: Figure
@@ -61,12 +61,7 @@ def strip_rows(choice: RowChoice, panel: Panel, making: Making) -> StripRows | N
     """Return how the rows are cut up; None when every row is one board."""
     if choice.rows is Rows.FULL or panel.board_count == 1:
         return None
-    longest, extra = making.typed("longest_strip"), panel.extra
-    kept = (
-        inches("Extra length at one end", extra.value / 2, "extra length ÷ 2, half at each end", extra)
-        if extra
-        else None
-    )
+    longest, kept = making.typed("longest_strip"), _at_one_end(panel)
     room = longest.value - (kept.value if kept else 0)
     if room <= 0 or (count := ceil(panel.along.value / room)) < 2:
         return None
@@ -75,6 +70,13 @@ def strip_rows(choice: RowChoice, panel: Panel, making: Making) -> StripRows | N
     strip = inches("Strip length", panel.along.value / count, "length ÷ strips in a row", panel.along, strips)
     half = inches("Half strip", strip.value / 2, "strip length ÷ 2: every second row starts and ends with one", strip)
     return StripRows(strips, strip, half, kept)
+
+
+def _at_one_end(panel: Panel) -> Figure | None:
+    """Return the extra length on the strips at an end that is cut off later [in], None when there is none."""
+    if panel.extra is None or panel.ends_cut == 1:
+        return panel.extra
+    return inches("Extra length at one end", panel.extra.value / 2, "extra length ÷ 2: half at each end", panel.extra)
 
 
 def row_refusals(choice: RowChoice, panel: Panel, making: Making) -> Iterator[Problem]:
@@ -87,7 +89,8 @@ def row_refusals(choice: RowChoice, panel: Panel, making: Making) -> Iterator[Pr
         )
         yield Problem("rows", words)
         return
-    kept = panel.extra.length / 2 if panel.extra else Length(Fraction(0))
+    extra = _at_one_end(panel)
+    kept = extra.length if extra else ZERO
     if choice.longest_strip <= kept:
         words = f"Longest strip “{choice.longest_strip.tape()}” is all extra length. Try {(kept * 4).tape()} or more."
         yield Problem("longest_strip", words)
@@ -127,12 +130,13 @@ def row_parts(panel: Panel, rows: StripRows | None, name: str) -> tuple[Part, ..
     """Return the boards, unmarked, or of each width the strips between, at the ends, and half ones at the ends."""
     if rows is None:
         return panel_parts(panel, name)
-    found = []
+    found, ends = [], panel.ends_cut
     for width, whole, halves in _divided(panel):
         for words, count, length, extra in (
-            (f"{name}, between", whole * (rows.many - 2) + halves * (rows.many - 1), rows.strip, None),
-            (f"{name}, at an end", whole * 2, rows.strip, rows.extra_end),
-            (f"{name}, half, at an end", halves * 2, rows.half, rows.extra_end),
+            (f"{name}, between", whole * (rows.many - ends) + halves * (rows.many - 1), rows.strip, None),
+            (f"{name}, at an end", whole * ends, rows.strip, rows.extra_end),
+            (f"{name}, half, at an end", halves * ends, rows.half, rows.extra_end),
+            (f"{name}, half", halves * (2 - ends), rows.half, None),
         ):
             if count:
                 found.append(part(words, count, (panel.thickness, width, length), panel.material, extra=extra))

@@ -26,10 +26,10 @@ STRIP = "Front strip"
 class FrontStrip(Enum):
     """What covers the end grain at the front, and how it is held."""
 
-    NONE = "nothing: the end grain is seen"
-    MIDDLE = "a long strip, glued in the middle, free to slide at its ends"
-    SHORT = "short pieces, one glued to each board"
-    GLUED = "a long strip, glued from end to end"
+    NONE = "no strip"
+    MIDDLE = "long, glued in the middle"
+    SHORT = "short, one to each board"
+    GLUED = "long, glued end to end"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,7 +37,7 @@ class FrontStripChoice:
     """Whether a strip covers the end grain at the front, and how it is held."""
 
     front_strip: FrontStrip = pick("Front strip covers the end grain", FrontStrip.NONE, group=FRONT_STRIP,
-                                   help="For a top whose grain runs front to back.")  # fmt: skip
+                                   help="Where the grain runs front to back.")  # fmt: skip
     front_strip_seen: Length = size("Thickness seen", "1 1/2", least="3/8 in", most="10 in", group=FRONT_STRIP,
                                     help="Up and down: as the top, or more.")  # fmt: skip
     front_strip_depth: Length = size("Strip, front to back", "3/4", least="1/4 in", most="6 in", group=FRONT_STRIP,
@@ -72,7 +72,7 @@ def front_refusals(
     if not choice.has_front_strip:
         return
     if not is_end_grain:
-        words = "The grain runs along the length, so the front shows no end grain. Take nothing, or turn the grain."
+        words = "The grain runs along the length, so the front shows no end grain. Take no strip, or turn the grain."
         yield Problem("front_strip", words)
         return
     if choice.front_strip_seen < thickness:

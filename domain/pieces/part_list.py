@@ -121,12 +121,13 @@ def _read(lines: str, bare: Unit) -> tuple[tuple[Listed, ...], tuple[str, ...]]:
     found: list[Listed] = []
     problems: list[str] = []
     rows = [(number, row) for number, line in enumerate(lines.splitlines(), start=1) if (row := _cells(line))]
-    for number, row in rows[1:] if rows and _is_heading(rows[0][1]) else rows:
+    body = rows[1:] if rows and _is_heading(rows[0][1]) else rows
+    for number, row in body:
         try:
             found.append(_listed(number, row, bare))
         except ValueError as error:
             problems.append(f"Line {number}: {error}")
-    if not rows:
+    if not body:
         problems.append(f"Parts is empty. Type one part to a line: {_FORM}.")
     return tuple(found), tuple(problems)
 

@@ -115,6 +115,7 @@ def test_every_bad_line_is_named_up_to_a_screenful() -> None:
 def test_an_empty_list_is_asked_for() -> None:
     assert problems("")[0].startswith("Parts is empty.")
     assert problems(" \n \n")[0].startswith("Parts is empty.")
+    assert problems("name\tcount\tmaterial")[0].startswith("Parts is empty."), "headings alone are no parts"
 
 
 def test_five_hundred_lines_fit_and_one_more_does_not() -> None:
