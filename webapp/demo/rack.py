@@ -15,7 +15,7 @@ from domain.rack_list import marked
 from webapp.demo.shop import PANELS, YARD
 from webapp.store.board_use import add_board_use
 from webapp.store.job import search_jobs
-from webapp.store.rack import add_rack_pieces
+from webapp.store.rack import add_rack_pieces, load_rack
 from webapp.store.take_off import load_take_off
 
 CHERRY, OAK, ASH, MAPLE = "Black cherry", "White oak", "White ash", "Hard maple (sugar maple)"
@@ -45,7 +45,7 @@ _CUT_UP = ("7/10", "62/100")
 def add_rack(db: Session) -> None:
     """Put boards and offcuts on the rack, and record what the finished job took of its woods."""
     finished = next((job.id for job in search_jobs(db) if job.state is JobState.CLOSED), None)
-    add_rack_pieces(db, marked((*_boards(), *_seen(), *_offcuts(finished)), ()))
+    add_rack_pieces(db, marked((*_boards(), *_seen(), *_offcuts(finished)), load_rack(db, cut_up=True)))
     if finished is not None:
         for use in _uses(db, finished):
             add_board_use(db, use)

@@ -9,6 +9,7 @@ from sqlmodel import Session
 from domain.figure import Figure
 from domain.job import JobState
 from domain.material import MaterialKind
+from domain.money import Money
 from domain.rack import RackPiece, RackPlace
 from domain.rack_list import RackGroup, grouped
 from webapp.store import rack as store
@@ -55,7 +56,9 @@ class RackLine:
 
 @dataclass(frozen=True)
 class GroupView:
-    """Boards or sheets of one material in one place. lines: those shown of them."""
+    """Boards or sheets of one material in one place. lines: those shown of them; price, supplier: of every one of them,
+    none and empty where they differ.
+    """
 
     group: RackGroup
     lines: tuple[RackLine, ...]
@@ -63,6 +66,16 @@ class GroupView:
     @property
     def one(self) -> str:
         return "sheet" if self.group.material.kind is MaterialKind.SHEET else "board"
+
+    @property
+    def price(self) -> Money | None:
+        first = self.group.pieces[0].price
+        return first if all(piece.price == first for piece in self.group.pieces) else None
+
+    @property
+    def supplier(self) -> str:
+        first = self.group.pieces[0].supplier
+        return first if all(piece.supplier == first for piece in self.group.pieces) else ""
 
 
 @dataclass(frozen=True)
