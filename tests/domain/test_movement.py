@@ -254,7 +254,7 @@ def test_both_legs_of_an_l_shaped_top_move_and_its_turned_grain_is_called_out() 
 
 def test_a_leg_with_its_grain_parallel_to_the_others_is_held_at_the_corner_and_moves_along_its_wall() -> None:
     piece = a_piece("corner_top", second_length="72", first_depth="24",
-                    second_grain="parallel to the first leg's")  # fmt: skip
+                    second_grain="as the first leg's")  # fmt: skip
     _, second = found(placed(piece, name="Corner"))
     assert second.part.across.value == 72 - 24
     assert second.advice[0].startswith("Screw it fast along the corner only.")
@@ -265,7 +265,7 @@ def test_a_leg_with_its_grain_parallel_to_the_others_is_held_at_the_corner_and_m
 def test_a_long_strip_over_end_grain_is_called_out_and_short_pieces_are_not() -> None:
     long, short = (
         a_top(grain="front to back", front_strip=how)
-        for how in ("a long strip, glued from end to end", "short pieces, one glued to each board")
+        for how in ("long, glued end to end", "short, one to each board")
     )
     assert "Bar: the front strip runs across the grain" in called_out(placed(long, name="Bar"))
     assert "front strip" not in called_out(placed(short, name="Bar"))
