@@ -47,9 +47,9 @@ def test_nothing_of_a_mitred_leg_is_beyond_the_mitre() -> None:
 
 
 def test_the_second_leg_may_have_its_grain_as_the_first() -> None:
-    across = [shape for shape in plan(second_grain=SecondGrain.PARALLEL).of(Meaning.GRAIN)]
+    across = list(plan(second_grain=SecondGrain.PARALLEL).of(Meaning.GRAIN))
     assert all(arrow.top == arrow.bottom for arrow in across)
-    turned = [shape for shape in plan(second_grain=SecondGrain.TURNED).of(Meaning.GRAIN)]
+    turned = list(plan(second_grain=SecondGrain.TURNED).of(Meaning.GRAIN))
     assert any(arrow.left == arrow.right for arrow in turned)
 
 
