@@ -3,6 +3,7 @@
 from fastapi.testclient import TestClient
 
 from conftest import page_of
+from priced_job import a_job
 
 ASKED = {"wood_1": "White oak", "wood_2": "Sassafras", "wood_3": "Teak", "width": "25 1/2"}
 
@@ -54,5 +55,25 @@ def test_a_figure_of_woods_nobody_asked_about_is_not_there(client: TestClient) -
     assert client.get("/wood-choice/working/choice.woods.9.flat", params=ASKED).status_code == 404
 
 
-def test_the_handbook_and_the_piece_form_lead_here(client: TestClient) -> None:
+def test_a_wood_becomes_an_option_of_the_job_it_was_looked_at_for(client: TestClient) -> None:
+    job_id = a_job(client)
+    form = page_of(client.get(f"/jobs/{job_id}/pieces/new/top"))
+    begun = form.css_first('a[href^="/wood-choice"]').attributes["href"]
+    page = page_of(client.get(begun + "&wood_2=Teak"))
+    assert page.css_first("#wood_1 option[selected]").text() == "Hard maple (sugar maple)"
+    assert page.css_first("input[name=job]").attributes["value"] == str(job_id)
+    (teak,) = (link for link in page.css("a.button") if link.text() == "Teak")
+    option = page_of(client.get(teak.attributes["href"]))
+    assert option.css_first("#name").attributes["value"] == "In teak"
+    assert option.css_first("#other_wood option[selected]").text() == "Teak"
+
+
+def test_a_job_that_is_not_there_is_left_out(client: TestClient) -> None:
+    for job in ("999", "x", "²", "1" * 30):
+        page = client.get("/wood-choice", params=ASKED | {"job": job})
+        assert page.status_code == 200
+        assert 'name="job"' not in page.text
+
+
+def test_the_handbook_leads_here(client: TestClient) -> None:
     assert 'href="/wood-choice"' in client.get("/handbook").text

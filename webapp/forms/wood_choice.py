@@ -28,6 +28,12 @@ class Asked:
     width: Length
 
 
+def job_of(query: Mapping[str, str]) -> int:
+    """Return the job that woods are looked at for, 0 for none: what is no number asks for none."""
+    text = query.get("job", "")
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else 0
+
+
 def typed(query: Mapping[str, str], unit: LengthUnit) -> dict[str, str]:
     """Return the fields as they are shown: what was typed, else blank and the usual width."""
     usual = {"width": size_text(USUAL_WIDTH, unit)}

@@ -87,7 +87,8 @@ def show_options(request: Request, job_id: int) -> Response:
 
 @router.get("/jobs/{job_id}/options/new")
 def new_option(request: Request, job_id: int) -> Response:
-    return _form(request, job_id, forms.BLANK)
+    """Show an empty form, or one begun by a link: the wood choice page names the other wood."""
+    return _form(request, job_id, {name: request.query_params.get(name, "") for name in forms.LABELS})
 
 
 @router.post("/jobs/{job_id}/options")
