@@ -9,6 +9,9 @@ from domain.layout.shape import Layout
 from domain.material import Material, MaterialKind
 from domain.words import counted
 
+NOTHING_BETTER = "nothing better was found"
+"""Said of a search that is over and gained nothing."""
+
 
 class SearchState(Enum):
     """Where a search stands; the value is what a person reads."""

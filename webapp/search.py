@@ -11,7 +11,7 @@ from domain.buying import MaterialPlan, Round, Stand
 from domain.layout.better import improve
 from domain.layout.shape import Layout, Progress
 from domain.material import Material
-from domain.search import Search, SearchState, is_better, progress_words
+from domain.search import NOTHING_BETTER, Search, SearchState, is_better, progress_words
 from webapp.store.buying import load_buying_plan
 from webapp.store.database import Database
 from webapp.store.job import load_job
@@ -98,11 +98,13 @@ class Searcher:
     def _search(self, key: Key, stop: Event) -> None:
         """Search round after round: what usual sizes have to give depends on what the rack can."""
         searched: set[str] = set()
+        gains: list[str] = []
         while (found := self._open_round(key, searched)) is not None and not stop.is_set():
             plan, each = found
             searched.add(each.fingerprint)
-            self._improve_round(key, stop, plan.material, each)
-        self._tell(key, stop, state=SearchState.DONE, done=Fraction(1))
+            gains += self._improve_round(key, stop, plan.material, each)
+        words = ". ".join(gains) or NOTHING_BETTER
+        self._tell(key, stop, state=SearchState.DONE, done=Fraction(1), words=words)
 
     def _open_round(self, key: Key, searched: set[str]) -> tuple[MaterialPlan, Round] | None:
         """Return the first round that may still get better; None when there is none, or the parts are others now."""
@@ -115,7 +117,8 @@ class Searcher:
         found = next((each for each in rounds if not (each.layout.improved or each.layout.is_best)), None)
         return None if found is None else (plan, found)
 
-    def _improve_round(self, key: Key, stop: Event, material: Material, each: Round) -> None:
+    def _improve_round(self, key: Key, stop: Event, material: Material, each: Round) -> list[str]:
+        """Look for a better layout of one round, and return what was gained in words, if anything was."""
         best = first = each.layout
         self._tell(key, stop, done=Fraction(0), words=progress_words(best, first, material))
         for progress in self._improve(first, stop=stop.is_set):
@@ -123,6 +126,8 @@ class Searcher:
                 best = progress.best
                 self._keep(key[0], each.fingerprint, best)
             self._tell(key, stop, done=progress.done, words=progress_words(best, first, material))
+        is_less = best.cost < first.cost or len(best.laid) < len(first.laid)
+        return [progress_words(best, first, material)] if is_less else []
 
     def _keep(self, job_id: int, fingerprint: str, layout: Layout) -> None:
         """Keep a layout unless a better one was kept meanwhile. Raises Missing when the job is gone."""

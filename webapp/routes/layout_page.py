@@ -1,7 +1,7 @@
 """What the page of boards and sheets shows: each material's layouts, what they take, and both ways side by side."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import lru_cache
 from hashlib import sha256
@@ -10,10 +10,10 @@ from typing import Any
 from fastapi import Request, Response
 from sqlmodel import Session
 
-from domain.buying import MaterialPlan, Round, Stand
+from domain.buying import MaterialPlan, Round, SizeUsed, Stand
 from domain.buying.cost import cost_of
-from domain.buying.plan import is_bought
 from domain.buying.take_off import bought_lines
+from domain.buying.words import bound_words
 from domain.cutting import BoardToCut, boards_to_cut, bound_of_cut, rack_used, seen_as
 from domain.figure import Figure, Rule, add_up
 from domain.job import Job
@@ -73,8 +73,29 @@ class MaterialView:
 
     @property
     def bound(self) -> str:
-        """Return how far the layouts can be from the best, or could have been."""
+        """Return how far the layouts can be from the best, or could have been; of several rounds each says its own."""
+        if len(self.plan.rounds) > 1:
+            return ""
         return self.plan.bound or bound_of_cut(self.plan)
+
+    def bound_of(self, each: Round) -> str:
+        """Return the same of one round of several."""
+        if len(self.plan.rounds) == 1:
+            return ""
+        alone = replace(self.plan, rounds=(each,))
+        return bound_words((each,), self.material) or bound_of_cut(alone)
+
+    def where_from(self, size: SizeUsed) -> str:
+        """Return where boards of a size come from, in words."""
+        piece, is_cut = size.piece, size.source.key not in {board.laid.source for board in self.boards}
+        if piece is None:
+            return "cut up" if is_cut else "to buy"
+        if not piece.is_whole:
+            return "cut up"
+        if piece.place is RackPlace.YARD:
+            return f"at the yard, {piece.supplier}" if piece.supplier else "at the yard"
+        words = "on the rack, an offcut" if piece.offcut_of else "on the rack"
+        return f"{words}, set aside" if piece.set_aside_for else words
 
     @property
     def can_improve(self) -> bool:
@@ -210,7 +231,6 @@ def shown_with(request: Request, shown: LayoutPage) -> Mapping[str, Any]:
         "searches": told,
         "under_way": any(search.is_under_way for search in told),
         "drawings_of": drawings_of,
-        "is_bought": is_bought,
     }
 
 
