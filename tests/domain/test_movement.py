@@ -13,6 +13,7 @@ from domain.figure import Figure, Unit, typed
 from domain.length import Length
 from domain.measure import Cover, Run, fit
 from domain.movement import Movement, movements, moves
+from domain.pieces.built_up_edge import AcrossTop
 from domain.pieces.piece import PlacedPiece
 from domain.practice import ShopPractice
 from domain.season import seasons
@@ -168,7 +169,7 @@ def test_a_panel_that_shrinks_out_of_its_grooves_is_called_out() -> None:
 def test_cross_grain_places_of_a_job_are_called_out_together() -> None:
     words = called_out(
         placed(a_top(species="White oak"), 1, name="Island top"),
-        placed(a_piece("built_up_edge", end_grain_front=True, across="a long strip across the top's grain"), 2),
+        placed(a_piece("built_up_edge", end_grain_front=True, across=AcrossTop.LONG_GRAIN.value), 2),
         placed(a_piece("door", made_of="solid wood", thickness="1/2"), 3, name="Pantry door"),
         placed(a_piece("shelf", depth="16", is_adjustable=False), 4, name="Deep shelf"),
     )
@@ -264,8 +265,7 @@ def test_a_leg_with_its_grain_parallel_to_the_others_is_held_at_the_corner_and_m
 
 def test_a_long_strip_over_end_grain_is_called_out_and_short_pieces_are_not() -> None:
     long, short = (
-        a_top(grain="front to back", front_strip=how)
-        for how in ("long, glued end to end", "short, one to each board")
+        a_top(grain="front to back", front_strip=how) for how in ("long, glued end to end", "short, one to each board")
     )
     assert "Bar: the front strip runs across the grain" in called_out(placed(long, name="Bar"))
     assert "front strip" not in called_out(placed(short, name="Bar"))

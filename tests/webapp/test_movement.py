@@ -4,6 +4,7 @@ from fastapi.testclient import TestClient
 
 from builders import a_piece, a_top
 from conftest import page_of
+from domain.pieces.built_up_edge import AcrossTop
 from domain.pieces.piece import Piece, PlacedPiece
 from priced_job import AT, store_of
 from webapp.store.piece import add_piece
@@ -43,7 +44,7 @@ def test_every_figure_of_the_page_opens(client: TestClient) -> None:
 def test_cross_grain_places_stand_in_one_list(client: TestClient) -> None:
     job_id = a_job(client)
     add(client, job_id, "Island", a_top())
-    across = "a long strip across the top's grain"
+    across = AcrossTop.LONG_GRAIN.value
     add(client, job_id, "Its edge", a_piece("built_up_edge", end_grain_front=True, across=across))
     listed = [item.text() for item in page_of(client.get(f"/jobs/{job_id}/movement")).css("#across li")]
     assert any(words.startswith("Its edge: the front strip lies across the grain") for words in listed)
