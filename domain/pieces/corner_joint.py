@@ -153,3 +153,15 @@ def corner_warnings(corner: CornerJoint, *, is_glued: bool) -> Iterator[Problem]
         thin = corner.thickness.length.tape()
         words = f"A top of {thin} leaves little wood over the recess of a bolt. Try 1 1/8 or more."
         yield Problem("thickness", words)
+
+
+def mitre_warnings(corner: CornerJoint, fastening: Fastening | None, making: Making) -> Iterator[Problem]:
+    """Yield where the mitre crosses edge joints, so that its cut opens no fastener in them."""
+    if corner.is_mitred and fastening:
+        clear = making.habit("fastener_keep_clear").length.tape()
+        words = (
+            f"The mitre crosses the edge joints within {corner.second.length.tape()} of the first leg's long point and "
+            f"{corner.first.length.tape()} of the second's. Mark its line before the glue-up, and set no "
+            f"{fastening.value} within {clear} of it."
+        )
+        yield Problem("alignment", words)

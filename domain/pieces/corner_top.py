@@ -22,10 +22,11 @@ from domain.pieces.corner_joint import (
     corner_movement,
     corner_warnings,
     joint_length,
+    mitre_warnings,
 )
 from domain.pieces.end_joints import RowChoice
 from domain.pieces.hold_down import hold_down_item, hold_downs, screw_length
-from domain.pieces.last_cut import LastCut, last_cuts
+from domain.pieces.last_cut import LastCut, last_cuts, opening_warnings
 from domain.pieces.leg import Leg, leg_figures, leg_joints, leg_parts, leg_problems, leg_steps, leg_warnings
 from domain.pieces.making import Making, each, faces, inches, lifters, lumber, marked, running_feet
 from domain.pieces.panel import Panel
@@ -245,7 +246,10 @@ class CornerTop(LegBoards, RowChoice, SolidWood, Glued, Finished):
         yield from self.finish_warnings()
         for leg in legs:
             yield from leg_warnings(leg, making)
+        fastening = FASTENINGS[self.alignment]
+        yield from opening_warnings(fastening, self.openings, making)
         yield from corner_warnings(corner, is_glued=self.glued_corner)
+        yield from mitre_warnings(corner, fastening, making)
         if self.out_of_square.inches:
             words = (
                 f"The walls are {self.out_of_square.tape()} out of square over the depth of a leg. Cut the joint to "

@@ -126,17 +126,17 @@ def _divided(panel: Panel) -> Iterator[tuple[Figure, int, int]]:
         row += count
 
 
-def row_parts(panel: Panel, rows: StripRows | None, name: str) -> tuple[Part, ...]:
+def row_parts(panel: Panel, rows: StripRows | None, board: str, strip: str) -> tuple[Part, ...]:
     """Return the boards, unmarked, or of each width the strips between, at the ends, and half ones at the ends."""
     if rows is None:
-        return panel_parts(panel, name)
+        return panel_parts(panel, board)
     found, ends = [], panel.ends_cut
     for width, whole, halves in _divided(panel):
         for words, count, length, extra in (
-            (f"{name}, between", whole * (rows.many - ends) + halves * (rows.many - 1), rows.strip, None),
-            (f"{name}, at an end", whole * ends, rows.strip, rows.extra_end),
-            (f"{name}, half, at an end", halves * ends, rows.half, rows.extra_end),
-            (f"{name}, half", halves * (2 - ends), rows.half, None),
+            (f"{strip}, between", whole * (rows.many - ends) + halves * (rows.many - 1), rows.strip, None),
+            (f"{strip}, at an end", whole * ends, rows.strip, rows.extra_end),
+            (f"{strip}, half, at an end", halves * ends, rows.half, rows.extra_end),
+            (f"{strip}, half", halves * (2 - ends), rows.half, None),
         ):
             if count:
                 found.append(part(words, count, (panel.thickness, width, length), panel.material, extra=extra))
@@ -193,7 +193,7 @@ def row_warnings(panel: Panel, rows: StripRows, practice: ShopPractice) -> Itera
 
 
 def _strips(panel: Panel, rows: StripRows) -> int:
-    return sum(one.count for one in row_parts(panel, rows, "Strip"))
+    return sum(one.count for one in row_parts(panel, rows, "Board", "Strip"))
 
 
 def row_steps(panel: Panel, rows: StripRows | None, practice: ShopPractice) -> tuple[Step, ...]:

@@ -5,11 +5,12 @@ from enum import Enum
 from typing import Any
 
 from domain.figure import Figure
-from domain.glue_up import fastener_places, kept_clear
+from domain.glue_up import Fastening, fastener_places, kept_clear
 from domain.part import Stage, Step, TaskKind, Wait, Work
 from domain.pieces.making import Making, each, inches
 from domain.pieces.panel import Panel
 from domain.pieces.steps import after
+from domain.problem import Problem
 
 
 class LastCut(Enum):
@@ -47,3 +48,11 @@ def clear_of_the_last_cut(panel: Panel, making: Making) -> Iterator[Figure]:
     if len(where) > 1:
         words = "the same between all of them"
         yield inches(f"From one {name} to the next", where[1].value - where[0].value, words, where[0], where[1])
+
+
+def opening_warnings(fastening: Fastening | None, openings: int, making: Making) -> Iterator[Problem]:
+    """Yield that openings are marked before fasteners are set, where a top has both."""
+    if openings and fastening:
+        clear = making.habit("fastener_keep_clear").length.tape()
+        words = f"Mark the openings before the glue-up, and set no {fastening.value} within {clear} of their cuts."
+        yield Problem("openings", words)

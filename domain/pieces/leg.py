@@ -7,7 +7,7 @@ from fractions import Fraction
 from domain.figure import Figure
 from domain.lumber import rough_size
 from domain.part import Joint, Part, Step
-from domain.pieces.board_choice import BoardChoice, board_figures, board_refusals
+from domain.pieces.board_choice import FIELDS, BoardChoice, BoardsBy, board_figures, board_refusals
 from domain.pieces.end_joints import (
     RowChoice,
     StripRows,
@@ -22,6 +22,7 @@ from domain.pieces.end_joints import (
 from domain.pieces.last_cut import clear_of_the_last_cut
 from domain.pieces.making import Making, inches
 from domain.pieces.panel import Panel, panel_parts, panel_stages
+from domain.pieces.stock_limits import stock_warnings
 from domain.problem import Problem
 from domain.wood import weight
 
@@ -46,6 +47,16 @@ class Leg:
     @property
     def name(self) -> str:
         return f"{self.key} leg"
+
+    @property
+    def along_field(self) -> str:
+        """The field that says how long its boards are."""
+        return f"{self.key}_depth" if self.panel.along is self.depth else f"{self.key}_length"
+
+    @property
+    def widths_field(self) -> str:
+        """The field that says how wide its boards are."""
+        return self.typed_in if self.boards.boards_by is BoardsBy.MIXED else FIELDS[self.boards.boards_by]
 
     @property
     def weight(self) -> Figure | None:
@@ -75,7 +86,9 @@ def leg_problems(leg: Leg, making: Making) -> Iterator[Problem]:
 
 def leg_parts(leg: Leg, making: Making) -> tuple[Part, ...]:
     """Return its boards or strips, unmarked, the leg in their names."""
-    return row_parts(leg.panel, leg.cut_up(making), f"{leg.name.capitalize()}, board")
+    return row_parts(
+        leg.panel, leg.cut_up(making), f"{leg.name.capitalize()}, board", f"{leg.name.capitalize()}, strip"
+    )
 
 
 def leg_joints(leg: Leg, making: Making) -> tuple[Joint, ...]:
@@ -111,8 +124,9 @@ def leg_figures(leg: Leg, making: Making) -> Iterator[Figure]:
 
 def leg_warnings(leg: Leg, making: Making) -> Iterator[Problem]:
     """Yield what stands in the way of its glue-ups, naming it."""
+    rows = leg.cut_up(making)
+    found = [*stock_warnings(leg.panel, rows, making, long=leg.along_field, wide=leg.widths_field)]
     if leg.panel.board_count > 1:
-        found = [*panel_stages(leg.panel, making.practice).problems]
-        rows = leg.cut_up(making)
+        found += panel_stages(leg.panel, making.practice).problems
         found += row_warnings(leg.panel, rows, making.practice) if rows else ()
-        yield from (replace(problem, words=f"{leg.name.capitalize()}: {problem.words}") for problem in found)
+    yield from (replace(problem, words=f"{leg.name.capitalize()}: {problem.words}") for problem in found)

@@ -11,7 +11,7 @@ from domain.length import Length
 from domain.lumber import quarters, rough_size
 from domain.part import Built, Face, Item, Stage, Step, Work
 from domain.pieces.ask import choose, number, pick, size, tick
-from domain.pieces.board_choice import BOARDS, BoardChoice, board_figures, board_refusals, boards_of
+from domain.pieces.board_choice import BOARDS, FIELDS, BoardChoice, board_figures, board_refusals, boards_of
 from domain.pieces.choices import FINISH, GLUE, WOOD, Finished, Glued, SolidWood
 from domain.pieces.end_joints import (
     RowChoice,
@@ -37,11 +37,12 @@ from domain.pieces.front_strip import (
     front_warnings,
 )
 from domain.pieces.hold_down import hold_down_item, hold_downs, screw_length
-from domain.pieces.last_cut import LastCut, clear_of_the_last_cut, last_cuts
+from domain.pieces.last_cut import LastCut, clear_of_the_last_cut, last_cuts, opening_warnings
 from domain.pieces.making import Making, each, faces, inches, lifters, lumber, marked
 from domain.pieces.panel import Panel, panel_parts, panel_stages
 from domain.pieces.piece import Link
 from domain.pieces.steps import after, install_step, sand_step
+from domain.pieces.stock_limits import stock_warnings
 from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.wood import Cut, movement, species, weight
@@ -124,7 +125,7 @@ class Top(BoardChoice, RowChoice, FrontStripChoice, SolidWood, Glued, Finished):
         held = hold_down_item(hold_downs(making.typed("length"), making), making)
         fronts = (front_part(strip, self.species, self.grade, making),) if strip else ()
         return Built(
-            parts=marked((*row_parts(panel, rows, "Board"), *fronts)),
+            parts=marked((*row_parts(panel, rows, "Board", "Strip"), *fronts)),
             joints=(*row_joints(panel, rows, practice), *((front_joint(strip, making),) if strip else ())),
             faces=surfaces,
             items=(held, *(front_items(strip, making) if strip else ())),
@@ -213,6 +214,9 @@ class Top(BoardChoice, RowChoice, FrontStripChoice, SolidWood, Glued, Finished):
             yield from panel_stages(panel, making.practice).problems
         yield from row_warnings(panel, rows, making.practice) if rows else ()
         yield from front_warnings(strip, making) if strip else ()
+        long = "depth" if self.has_end_grain_front else "length"
+        yield from stock_warnings(panel, rows, making, long=long, wide=FIELDS[self.boards_by])
+        yield from opening_warnings(panel.fastening if panel.board_count > 1 else None, self.openings, making)
         choice = self.finish_choice()
         if choice and not self.finish_underside:
             yield Problem("finish_underside", "A top coated on one side only takes up damp on the other and may cup.")

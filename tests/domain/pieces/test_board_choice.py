@@ -97,3 +97,39 @@ def test_mixed_widths_are_said_once_with_how_many_there_are() -> None:
         ("Width of 1 of 5 boards", Fraction(37, 8)),
     ]
     assert figure(built, "Boards").value == 5
+
+
+def test_boards_longer_than_those_usually_bought_are_said_with_what_would_work() -> None:
+    # 150 in with 3 1/2 until the last cut, 1 in left on and 1/8 in of kerf: 154 5/8 in of the 144 in usually bought
+    long = {"length": "150", "depth": "12"}
+    (warning,) = (problem for problem in build(a_top(**long)).problems if problem.field == "length")
+    assert "154 5/8 in long, rough, are longer than the 144 in you usually buy" in warning.words
+    assert "Make each row of shorter strips" in warning.words
+    of_strips = build(a_top(rows="shorter strips, end to end", **long))
+    assert not [problem for problem in of_strips.problems if problem.field == "length"]
+
+
+def test_boards_wider_than_those_usually_bought_are_said_with_how_many_it_takes() -> None:
+    # 26 1/2 ÷ 2 = 13 1/4 and 3/8 for jointer and saw; of 9 in 8 5/8 is left: 26 1/2 ÷ 8 5/8 = 3.07
+    built = build(a_top(boards_by="so many boards of one width", board_count=2))
+    (warning,) = (problem for problem in built.problems if problem.field == "board_count")
+    assert (
+        "Boards 13 5/8 in wide, rough, are wider than the 9 in you usually buy. Take 4 boards or more." in warning.words
+    )
+
+
+def test_openings_are_marked_before_fasteners_are_set() -> None:
+    (warning,) = (problem for problem in build(a_top(alignment="dowels", openings=1)).problems
+                  if problem.field == "openings")  # fmt: skip
+    assert "set no dowel within 2 in of their cuts" in warning.words
+
+
+def test_fasteners_say_where_they_stand_and_where_they_may_not() -> None:
+    # 108 in finished and 3 1/2 kept, half at each end: 1 3/4 + 2 clear; (108 − 4) ÷ 10 rounded up and one more are 12,
+    # so 104 ÷ 11 apart
+    built = build(a_top(alignment="biscuits"))
+    assert figure(built, "Cut off later, at each end").value == Fraction("1.75")
+    assert figure(built, "No fastener within, left end").value == Fraction("3.75")
+    assert figure(built, "No fastener within, right end").value == Fraction("3.75")
+    assert figure(built, "Biscuits in one joint").value == 12
+    assert figure(built, "From one biscuit to the next").value == Fraction(104, 11)

@@ -220,6 +220,16 @@ def test_depths_that_differ_and_thin_tops_are_warned_about() -> None:
     assert words(build(corner()), "thickness") == words(build(corner()), "out_of_square") == ""
 
 
+def test_fasteners_keep_clear_of_the_mitre_and_of_openings() -> None:
+    built = build(corner(corner="mitre", first_depth="24", alignment="biscuits", openings=1))
+    assert words(built, "alignment") == (
+        "The mitre crosses the edge joints within 25 1/2 in of the first leg's long point and 24 in of the second's. "
+        "Mark its line before the glue-up, and set no biscuit within 2 in of it."
+    )
+    assert "set no biscuit within 2 in of their cuts" in words(built, "openings")
+    assert words(build(corner(corner="mitre")), "alignment") == ""
+
+
 def test_edges_and_strips_belong_to_it_and_start_from_its_first_leg() -> None:
     top = CornerTop()
     assert {kind.kind for kind in kinds_for(top, {"a": BuiltUpEdge, "b": SupportStrips})} == {

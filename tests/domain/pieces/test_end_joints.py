@@ -34,9 +34,9 @@ def test_strips_of_all_rows_are_counted_by_their_length() -> None:
     # rows 1, 3, 5: 3 strips of 36 in, 2 of them at an end; rows 2, 4: 18, 36, 36, 18
     built = build(a_top_of_strips())
     assert {part.name: (part.count, part.length, part.extra_length) for part in built.parts} == {
-        "Board, between": (3 * 1 + 2 * 2, Length.of(36), Length.of(0)),
-        "Board, at an end": (3 * 2, Length.of(36), Length.of("7/4")),
-        "Board, half, at an end": (2 * 2, Length.of(18), Length.of("7/4")),
+        "Strip, between": (3 * 1 + 2 * 2, Length.of(36), Length.of(0)),
+        "Strip, at an end": (3 * 2, Length.of(36), Length.of("7/4")),
+        "Strip, half, at an end": (2 * 2, Length.of(18), Length.of("7/4")),
     }
 
 
