@@ -62,7 +62,8 @@ def test_thirteen_boards_go_in_other_stages_with_one_person_and_with_two(client:
         "1 Boards 1 to 7", "2 Boards 8 to 13", "3 The whole",
     ]  # fmt: skip
     assert words(alone, ".stage .time").count("4 min 35 s of 5 min") == 4
-    assert "too late" not in words(alone, ".stage") + words(together, ".stage")
+    assert not alone.css(".stage .late")
+    assert not together.css(".stage .late")
     assert not alone.css(".warning")
 
 
@@ -141,7 +142,7 @@ def test_what_stands_in_the_way_is_said_with_what_would_work_and_the_rest_is_the
     assert "It takes 16 clamps at once, and the shop has 10. Borrow 6" in said
     assert len(page.css(".stage")) == 12
     assert len(page.css(".late-stage")) == 12
-    assert "too late" in words(page, ".stage .time")
+    assert "Too late: more people, or a slower glue." in words(page, ".stage .late")
     assert "cannot close even one joint" in words(page_of(client.get("/jobs/1/pieces/1")), ".warning")
 
 
