@@ -79,12 +79,12 @@ def _held(found: Iterable[Movement], shop: Shop) -> Iterator[Problem]:
             words = (
                 "is fastened to a case of plywood that does not move. Glued or screwed over its whole width it splits"
             )
-            yield Problem(where, f"{part.piece} moves {moves} and {words}: fasten it along one edge.")
+            yield Problem(where, f"{part.called} moves {moves} and {words}: fasten it along one edge.")
         elif part.held is Held.IN_FRAME:
             words = (
                 "in a frame that does not. Glued into its grooves it splits or pushes the corners open: leave it dry."
             )
-            yield Problem(where, f"{part.piece}: the solid panel moves {moves} {words}")
+            yield Problem(where, f"{part.called}, is solid and moves {moves} {words}")
         elif part.held is Held.SCREWED:
             words = "on cabinets that do not. Screwed fast in two rows it cracks: slots in every row but one."
-            yield Problem(where, f"{part.piece} moves {moves} {words}")
+            yield Problem(where, f"{part.called} moves {moves} {words}")

@@ -182,7 +182,7 @@ def _moving(needs: TakeOff, moves: Iterable[Movement], shop: Shop) -> Iterator[s
         ways = ((found.swells.value, "in the damp season"), (found.shrinks.value, "in the dry one"))
         said = [f"{near(by, shop)} {'wider' if by > 0 else 'narrower'} {when}" for by, when in ways if by]
         if said:
-            name = one.part.piece if one.part.count == 1 else f"{one.part.piece}, each"
+            name = one.part.called if one.part.count == 1 else f"{one.part.called}, each"
             yield f"{name}: {' and '.join(said)} than on the day it was built."
 
 

@@ -107,7 +107,7 @@ def _movement(part: WidePart, runs: Sequence[MeasuredRun], practice: ShopPractic
         advice=tuple(_advice(part, counted, rows, practice, shop)),
         problems=(
             *_no_room(part, counted, shop),
-            *(problem for gap in gaps for problem in gap.problems(part.piece, shop)),
+            *(problem for gap in gaps for problem in gap.problems(part.called, shop)),
         ),
     )  # fmt: skip
 
@@ -197,12 +197,12 @@ def _no_room(part: WidePart, found: Moves, shop: Shop) -> Iterator[Problem]:
         beside = "the groove" if part.held is Held.IN_FRAME else "the opening"
         yield Problem(
             field,
-            f"{part.piece}: it grows {near(swells, shop)} and has {near(room, shop)} in {beside}, so it would jam or "
+            f"{part.called}: it grows {near(swells, shop)} and has {near(room, shop)} in {beside}, so it would jam or "
             f"break it open. Leave {at_least(swells, shop)} or take quarter-sawn boards.",
         )
     if part.groove is not None and -found.shrinks.value >= 2 * part.groove.value - room:
         words = (
-            f"{part.piece}: it shrinks {near(found.shrinks.value, shop)}, out of a groove "
+            f"{part.called}: it shrinks {near(found.shrinks.value, shop)}, out of a groove "
             f"{near(part.groove.value, shop)} deep. Make the grooves deeper or the panel narrower."
         )
         yield Problem(field, words)

@@ -7,6 +7,7 @@ from enum import Enum
 from domain.figure import Figure, typed
 from domain.length import Length
 from domain.material import MaterialKind
+from domain.pieces.base_cabinet import BaseCabinet
 from domain.pieces.corner_joint import Corner, SecondGrain
 from domain.pieces.corner_top import CornerTop
 from domain.pieces.door import Door
@@ -25,6 +26,9 @@ from domain.wood import Cut
 
 WIDE = Length.of(6)
 """From this width across the grain a solid part is looked at. Source: common practice, no source."""
+
+WHOLE = frozenset({"Top", "Shelf", "Door", "Toe kick", "Filler"})
+"""Names of parts that are all there is to their piece."""
 
 
 class Held(Enum):
@@ -62,18 +66,22 @@ class WidePart:
     room: Figure | None = None
     groove: Figure | None = None
 
+    @property
+    def called(self) -> str:
+        """Return what a person knows it by: its piece, and which part of it where it is not the whole piece."""
+        return self.piece if self.name in WHOLE else f"{self.piece}, {self.name.lower()}"
+
 
 def wide_parts(pieces: Iterable[BuiltPiece], practice: ShopPractice) -> tuple[WidePart, ...]:
     """Return the solid parts at least WIDE across the grain, in the order of the pieces."""
-    found = (
-        part
-        for built in pieces
-        for part in _parts(built.placed, Making(built.placed.piece, practice, built.placed.where))
-    )
+    placed = [built.placed for built in pieces]
+    cases = {one.id for one in placed if isinstance(one.piece, BaseCabinet)}
+    makings = ((one, Making(one.piece, practice, one.where)) for one in placed)
+    found = (part for one, making in makings for part in _parts(one, making, is_on_case=one.belongs_to in cases))
     return tuple(part for part in found if part.across.length >= WIDE)
 
 
-def _parts(placed: PlacedPiece, making: Making) -> Iterator[WidePart]:
+def _parts(placed: PlacedPiece, making: Making, *, is_on_case: bool) -> Iterator[WidePart]:
     piece = placed.piece
     match piece:
         case Top():
@@ -94,7 +102,7 @@ def _parts(placed: PlacedPiece, making: Making) -> Iterator[WidePart]:
             width = inches("Width to cut", gap.value + more.value, "widest gap + left on for scribing", gap, more)
             yield _solid(placed, piece, "Filler", width, Held.FIXED)
         case PartList():
-            yield from _listed(placed, making)
+            yield from _listed(placed, making, Held.FIXED if is_on_case else Held.ANYHOW)
 
 
 def _solid(placed: PlacedPiece, piece: SolidOrSheet, name: str, across: Figure, held: Held) -> WidePart:
@@ -159,10 +167,10 @@ def _front(placed: PlacedPiece, drawer: Drawer, making: Making) -> WidePart:
     )
 
 
-def _listed(placed: PlacedPiece, making: Making) -> Iterator[WidePart]:
-    """Yield the solid parts of a list, each line once."""
+def _listed(placed: PlacedPiece, making: Making, held: Held) -> Iterator[WidePart]:
+    """Yield the solid parts of a list, each line once; those of a cabinet, such as solid ends, are fastened to it."""
     for part in placed.piece.build(making.practice, making.where).parts:
         if part.material.kind is MaterialKind.LUMBER:
             across = part.sizes[1] if part.sizes else typed("Width", part.width)
             count = placed.quantity * part.count
-            yield WidePart(placed.id, placed.name, part.name, count, part.material.name, None, across, Held.ANYHOW)
+            yield WidePart(placed.id, placed.name, part.name, count, part.material.name, None, across, held)

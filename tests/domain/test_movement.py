@@ -175,7 +175,7 @@ def test_cross_grain_places_of_a_job_are_called_out_together() -> None:
     )
     assert "lies across the grain of the top" in words
     assert "take short pieces with the top's grain" in words
-    assert "Pantry door: the solid panel moves" in words
+    assert "Pantry door, panel, is solid and moves" in words
     assert "Deep shelf moves" in words
     assert "plywood that does not move" in words
     assert "Island top moves" in words
@@ -269,3 +269,12 @@ def test_a_long_strip_over_end_grain_is_called_out_and_short_pieces_are_not() ->
     )
     assert "Bar: the front strip runs across the grain" in called_out(placed(long, name="Bar"))
     assert "front strip" not in called_out(placed(short, name="Bar"))
+
+
+def test_a_solid_end_on_a_plywood_case_is_called_out_and_a_loose_list_is_not() -> None:
+    ends = a_piece("part_list", lines="End, 2, 3/4, 23, 34, White oak")
+    cabinet = placed(a_piece("base_cabinet"), 1)
+    said = called_out(cabinet, placed(ends, 2, name="Seen ends", belongs_to=1))
+    assert "Seen ends, end moves" in said
+    assert "plywood that does not move" in said
+    assert called_out(cabinet, placed(ends, 2)) == ""

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from builders import with_habits
 from domain.figure import Unit, typed
 from domain.practice import PRACTICES, ShopPractice
-from domain.season import settled
+from domain.season import ready_to_mill, settled
 
 
 @pytest.mark.parametrize(
@@ -74,3 +74,11 @@ def test_damper_air_never_leaves_wood_drier(fahrenheit: int, percent: int) -> No
         settled("M", temperature, typed("RH", Fraction(share, 100), Unit.SHARE)) for share in (percent, percent + 1)
     )
     assert less.value <= more.value
+
+
+def test_boards_are_ready_to_mill_within_two_points_of_what_they_will_be_in_use() -> None:
+    # Source: woodworkers' forums: within 2 points of use; halfway between 6.2 and 10.9 % is 8.6 % to a tenth (8.55)
+    practice = ShopPractice()
+    low, high = ready_to_mill(practice.seasons, practice.figure("moisture_within"))
+    assert (low.value, high.value) == (Fraction("6.6"), Fraction("10.6"))
+    assert {source.rule.where for source in low.walk()} >= {"practice:moisture_within", "practice:moisture_driest"}

@@ -17,6 +17,7 @@ from domain.problem import Problem
 from domain.season import Seasons, ready_to_mill
 from domain.tape import at_least, near
 from domain.wall_gap import MeasuredRun
+from domain.wide_part import WIDE
 from webapp import desk
 from webapp.desk import reading
 from webapp.filters import MINUS
@@ -70,7 +71,7 @@ def show_movement(request: Request, job_id: int) -> Response:
     with reading(request) as db:
         shown, shop = movement_page(db, job_id, desk.now(request)), load_shop(db)
     return page(
-        request, "movement", job=shown.job, page=shown,
+        request, "movement", job=shown.job, page=shown, wide=WIDE,
         signed=lambda change: signed(change, shop.unit), fine=lambda size: fine(size, shop.unit),
         at_least=lambda size: at_least(size.value, shop), near=lambda size: near(size.value, shop),
     )  # fmt: skip
