@@ -51,7 +51,7 @@ class LegBoards(BoardChoice):
 
 
 @dataclass(frozen=True, kw_only=True)
-class CornerTop(LegBoards, RowChoice, SolidWood, Glued, Finished):
+class CornerTop(RowChoice, LegBoards, SolidWood, Glued, Finished):
     kind: ClassVar[str] = "corner_top"
     title: ClassVar[str] = "L-shaped top"
     belongs_to: ClassVar[tuple[str, ...]] = ()
@@ -65,14 +65,14 @@ class CornerTop(LegBoards, RowChoice, SolidWood, Glued, Finished):
     thickness: Length = size("Thickness", "1 1/2", least="3/8 in", most="6 in", help="Finished.")
     corner: Corner = pick("Joint", Corner.BUTT, group=CORNER,
                           help="Butt: the second leg ends at the front of the first.")  # fmt: skip
-    second_grain: SecondGrain = pick("Grain of the second leg", SecondGrain.TURNED, group=CORNER,
-                                     help="Along its own it is turned 90 degrees to the first.")  # fmt: skip
     corner_alignment: Alignment = pick("Corner lined up by", Alignment.BISCUITS, group=CORNER)
     glued_corner: bool = tick("Corner is glued as well as bolted", group=CORNER)
     out_of_square: Length = size("Walls out of square by", "0", least="0 in", most="6 in", group=CORNER,
                                  help="Over the depth of a leg, as the measured run says. 0: square.")  # fmt: skip
     stock: str = choose("Rough stock", stocks, BY_THICKNESS, group=WOOD)
     cut: Cut = pick("Boards are", Cut.FLAT, help="Decides how much it moves.", group=WOOD)
+    second_grain: SecondGrain = pick("Grain of the second leg", SecondGrain.TURNED, group=BOARDS,
+                                     help="Along its own it is turned 90 degrees to the first.")  # fmt: skip
     alignment: Alignment = pick("Boards lined up by", Alignment.NONE, group=GLUE)
     crew: int = number("People at the glue-up", 2, least=1, most=8, group=GLUE)
     first_end_seen: bool = tick("End of the first leg is seen", group=FINISH)

@@ -71,7 +71,7 @@ def stocks() -> tuple[str, ...]:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Top(BoardChoice, RowChoice, FrontStripChoice, SolidWood, Glued, Finished):
+class Top(FrontStripChoice, RowChoice, BoardChoice, SolidWood, Glued, Finished):
     kind: ClassVar[str] = "top"
     title: ClassVar[str] = "Edge-glued top"
     belongs_to: ClassVar[tuple[str, ...]] = ()
