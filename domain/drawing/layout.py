@@ -9,6 +9,8 @@ from domain.layout.shape import Blank, Cut, Laid, Layout, Place, Rectangle, Sour
 from domain.length import ZERO, Length
 from domain.words import counted
 
+TURNED = "Drawn upright: its left end is at the top, its near edge at the left."
+
 
 def layout_drawings(
     layout: Layout, called: Mapping[str, str], tape: Tape, *, key: str = "layout"
@@ -46,6 +48,7 @@ class _Bench:
             shapes=(sheet, *self._shapes(laid, source)),
             labels=tuple(self._labels(laid, source)),
             markers=tuple(_marker(cut, source) for cut in laid.cuts),
+            turned="" if _taller(source) > 1 or source.length < source.width else TURNED,
             taller=_taller(source),
             dimensions=(
                 Dimension(Side.TOP, sheet.left, sheet.right, sheet.top),
@@ -55,7 +58,7 @@ class _Bench:
 
     def _shapes(self, laid: Laid, source: Source) -> Iterator[Shape]:
         for offcut in laid.offcuts:
-            yield _placed(Meaning.OFFCUT, offcut, source)
+            yield _placed(Meaning.OFFCUT if self._is_kept(offcut) else Meaning.WASTE, offcut, source)
         for place in laid.places:
             yield _placed(Meaning.PART, place.at, source, self._name(place))
         for cut in laid.cuts:
@@ -63,7 +66,8 @@ class _Bench:
             yield Shape(Meaning.CUT, (start, end), f"cut {cut.number}", closed=False)
 
     def _labels(self, laid: Laid, source: Source) -> Iterator[Label]:
-        named = [(self._name(place), place.at) for place in laid.places] + [("offcut", one) for one in laid.offcuts]
+        named = [(self._name(place), place.at) for place in laid.places]
+        named += [("offcut", one) for one in laid.offcuts if self._is_kept(one)]
         said = [f"{name} {self._size(at)}" for name, at in named]
         for (name, at), words in zip(named, said, strict=True):
             many = said.count(words)
@@ -72,6 +76,12 @@ class _Bench:
             yield Label(
                 (f"{name}\n{self._size(at)}", words, *short), within(_placed(Meaning.PART, at, source)), together
             )
+
+    def _is_kept(self, offcut: Rectangle) -> bool:
+        """Whether an offcut is worth keeping, whichever way it lies."""
+        small, large = sorted((offcut.width, offcut.length))
+        least, most = sorted(self.layout.to_cut.keep)
+        return small >= least and large >= most
 
     def _name(self, place: Place) -> str:
         return self.blanks[place.blank].name
@@ -92,7 +102,8 @@ class _Bench:
         for cut in laid.cuts:
             yield f"Cut {cut.number}: {_cut_words(cut, self.tape)}."
         for offcut in laid.offcuts:
-            yield f"Offcut: {mark(offcut.length)} long, {mark(offcut.width)} wide, {_from(offcut, self.tape)}."
+            what = "Offcut" if self._is_kept(offcut) else "Left over, too small to keep"
+            yield f"{what}: {mark(offcut.length)} long, {mark(offcut.width)} wide, {_from(offcut, self.tape)}."
 
 
 def _taller(source: Source) -> int:

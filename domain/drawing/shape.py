@@ -140,7 +140,8 @@ class Dimension:
 class Drawing:
     """A drawing with its words. key: tells it from others of its job; about: what it shows, in a sentence or two;
     words: the same as sentences, in order; to_scale: whether every line is as long as it says; taller: how many
-    times larger heights are drawn than lengths, for what is long and thin.
+    times larger heights are drawn than lengths, for what is long and thin; turned: what to say where it is better
+    drawn upright, its left at the top, empty where it is not.
     """
 
     key: str
@@ -154,6 +155,7 @@ class Drawing:
     dimensions: tuple[Dimension, ...] = ()
     to_scale: bool = True
     taller: int = 1
+    turned: str = ""
 
     def named(self, name: str) -> Shape:
         """Return the first shape of a name. Raises KeyError."""

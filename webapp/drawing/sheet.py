@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from domain.drawing.shape import Drawing, Side
 from domain.drawing.tape import Tape
+from domain.drawing.turn import upright
 from webapp.drawing.callouts import Said, column, said, set_callouts
 from webapp.drawing.dimensions import dimension_paths, dimension_texts
 from webapp.drawing.drawn import Box, Drawn, Path, Ring, Sheet, Text, around, tidy
@@ -18,7 +19,7 @@ WIDE, NARROW = 656.0, 326.0
 """Width of a sheet: between the margins of letter or A4, and on a phone of 390 px."""
 
 HIGHEST = {WIDE: 620.0, NARROW: 420.0}
-COLUMN = {WIDE: 138.0, NARROW: 34.0}
+COLUMN = {WIDE: 138.0, NARROW: 46.0}
 """How high a drawing gets without what is around it; how wide a line of words at its side."""
 
 EDGE, PASSES = 6.0, 5
@@ -45,6 +46,8 @@ def _scale(drawing: Drawing, sheet: Sheet) -> str:
 def set_out(drawing: Drawing, tape: Tape, width: float) -> Sheet:
     """Return a drawing on a sheet of that width."""
     is_wide = width == WIDE
+    if drawing.turned and not is_wide:
+        drawing = upright(drawing)
     kept = dict.fromkeys(Side, 0.0)
     frame = fitted(drawing, width, HIGHEST[width], kept, round_scale=is_wide and drawing.to_scale)
     for _ in range(PASSES):
@@ -69,6 +72,8 @@ class _Attempt:
         self.rings, unset = set_markers(drawing.markers, frame, [text.box for text in self.labels])
         callouts = (*drawing.callouts, *unfit, *unset)
         self.said: tuple[Said, ...] = said(callouts, self.key, room=COLUMN[width], in_key=in_key)
+        if drawing.turned and in_key:
+            self.key.explain(drawing.turned)
 
     def kept(self) -> dict[Side, float]:
         """Return the room needed at each side."""

@@ -3,8 +3,9 @@
 from fractions import Fraction
 
 from domain.drawing.layout import layout_drawings
-from domain.drawing.shape import Drawing, Meaning
+from domain.drawing.shape import Drawing, Meaning, Side
 from domain.drawing.tape import Tape
+from domain.drawing.turn import upright
 from domain.layout.shape import Blank, Bound, Cut, Laid, Layout, Place, Rectangle, Source, ToCut, Way
 from domain.length import Length
 
@@ -78,3 +79,22 @@ def test_a_long_thin_board_is_drawn_wider_than_it_is() -> None:
     (drawing,) = layout_drawings(layout, {}, Tape())
     assert drawing.taller == 3
     assert drawings(LAID)[0].taller == 1
+
+
+def test_an_offcut_too_small_to_keep_is_waste() -> None:
+    layout = Layout(ToCut((SIDE,), (SHEET,), inch("1/8"), (inch("24"), inch("40"))), (LAID,), Bound(Fraction(1), 1, ""))
+    (drawing,) = layout_drawings(layout, {}, Tape())
+    # 96 × 24 5/8 is kept; 34 3/4 × 23 1/4 is not 24 wide.
+    assert [shape.wide for shape in drawing.of(Meaning.OFFCUT)] == [96]
+    assert [shape.wide for shape in drawing.of(Meaning.WASTE)] == [Fraction("34.75")]
+    assert sum(words.startswith("Left over, too small to keep:") for words in drawing.words) == 1
+
+
+def test_a_sheet_turned_upright_has_its_left_end_at_the_top_and_its_near_edge_at_the_left() -> None:
+    (drawing,) = drawings(LAID)
+    turned = upright(drawing)
+    sheet, first = turned.named("source"), next(turned.of(Meaning.PART))
+    assert (sheet.wide, sheet.high) == (48, 96)
+    assert (first.left, first.top, first.wide, first.high) == (0, 0, Fraction("23.25"), Fraction("30.5"))
+    assert {(one.side, one.size.inches) for one in turned.dimensions} == {(Side.LEFT, 96), (Side.TOP, 48)}
+    assert turned.markers[0].start[0] == Fraction("23.25")
