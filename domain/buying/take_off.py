@@ -6,7 +6,7 @@ from datetime import date
 from fractions import Fraction
 
 from domain.buying.plan import buying_plan, is_bought
-from domain.buying.shape import MaterialPlan, OnHand, SizeUsed
+from domain.buying.shape import MaterialPlan, OnHand, SizeUsed, Stand
 from domain.buying.words import asked_for
 from domain.exact import summed
 from domain.figure import Figure, Rule, add_up
@@ -53,7 +53,7 @@ def bought_lines(plan: MaterialPlan) -> Iterator[TakeOffLine]:
         needed = add_up(f"{material.title} to buy", (one.quantity for one in bought), material.unit,
                         "boards and sheets of the layout added up")  # fmt: skip
         chosen = tuple(found for one in sizes if (found := _chosen(one)))
-        yield TakeOffLine(material, net, needed, parts, _why(sizes), asked_for(bought), chosen)
+        yield TakeOffLine(material, net, needed, parts, _why(sizes), asked_for(_to_ask(plan, bought)), chosen)
 
 
 def _share(plan: MaterialPlan, sizes: Iterable[SizeUsed]) -> tuple[tuple[PartRef, ...], Figure]:
@@ -65,6 +65,15 @@ def _share(plan: MaterialPlan, sizes: Iterable[SizeUsed]) -> tuple[tuple[PartRef
     label = f"{plan.material.title}, net area on these sheets"
     net = Figure(label, area, plan.net.unit, Rule("the parts that lie on them"), (plan.net,))
     return tuple(ref for ref in plan.parts if ref.on_stock in marks), net
+
+
+def _to_ask(plan: MaterialPlan, bought: Iterable[SizeUsed]) -> Iterator[SizeUsed]:
+    """Yield what a supplier is still asked for by its size: not cut yet, and not listed with a price of its own."""
+    waiting = [laid.source for one in plan.rounds if one.stand is not Stand.CUT for laid in one.layout.laid]
+    for size in bought:
+        many = waiting.count(size.source.key)
+        if many and not (size.piece and size.piece.price):
+            yield replace(size, count=replace(size.count, value=Fraction(many)))
 
 
 def _why(sizes: Iterable[SizeUsed]) -> str:

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from builders import USUAL, a_piece, placed, with_habits
 from domain.buying import MaterialPlan, OnHand, Stand, buying_plan
+from domain.buying.take_off import bought_lines
 from domain.cutting import boards_to_cut, cut_up, rack_used, seen_as
 from domain.layout.first import first_layout
 from domain.layout.shape import Blank, Cut, Laid, Layout, Source, ToCut, Way
@@ -106,6 +107,11 @@ def test_a_changed_part_is_asked_for_alone_after_the_cut() -> None:
     cuttings = tuple(Cutting(1, OAK, one) for one in done.layouts)
     more = a_plan(SHELVES.replace("4,", "5,", 1), done.used, cuttings=cuttings)
     assert sum(len(board.laid.places) for board in boards_to_cut(more)) == 1
+    bought = a_plan(SHELVES)
+    done_too = cut_up(bought, *all_of(bought), (), job_id=3)
+    five = a_plan(SHELVES.replace("4,", "5,", 1), cuttings=tuple(Cutting(1, OAK, one) for one in done_too.layouts))
+    (line,) = bought_lines(five)
+    assert line.asked_for.startswith("1 of "), "what was cut was bought"
     other = a_plan(SHELVES.replace("30,", "31,"), done.used, cuttings=cuttings)
     assert sum(len(board.laid.places) for board in boards_to_cut(other)) == 4
 

@@ -201,6 +201,7 @@ def test_the_order_buys_exactly_what_the_layouts_say(racked: TestClient) -> None
         assert size.title in shown
         assert size.title in papers
     assert "R4" not in papers
+    assert papers.count("Y1, ") == 1, "a board with a price of its own is a line of its own"
     with database_of(racked).read() as db:
         lines = [line for order in load_orders(db, 1) for line in order.lines]
     for one in plan.materials:
