@@ -1,7 +1,7 @@
 """The real yield of finished jobs: what was cut up for a wood, against what its parts needed."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from domain.exact import summed
@@ -113,7 +113,8 @@ def own_yield(uses: Iterable[BoardUse], material: Material) -> OwnYield | None:
     wood = " ".join(filter(None, (material.name, material.grade)))
     every = [use for of_job in by_job.values() for use in of_job]
     total = _share(f"Our own yield of {wood}", every, (jobs, *each))
-    return OwnYield(total, jobs, by_value[0], by_value[-1], each)
+    found = OwnYield(total, jobs, by_value[0], by_value[-1], each)
+    return replace(found, share=replace(total, rule=replace(total.rule, words=f"{total.rule.words}, {found.words}")))
 
 
 def yield_of(use: BoardUse) -> Figure:
@@ -180,7 +181,7 @@ def _parts(uses: Iterable[BoardUse]) -> Iterator[Figure]:
 
 def _share(label: str, uses: Sequence[BoardUse], came_from: tuple[Figure, ...], *, where: str = "") -> Figure:
     value = summed(use.net for use in uses) / summed(use.used for use in uses)
-    rule = Rule("net in the rough parts ÷ what was cut up, all added up", "our own jobs", where)
+    rule = Rule("net in the rough parts ÷ what was cut up", "our own jobs", where)
     return Figure(label, value, Unit.SHARE, rule, came_from)
 
 

@@ -88,6 +88,7 @@ def test_the_yield_opens_to_every_job_and_where_it_was_recorded() -> None:
     assert {leaf.rule.where for leaf in recorded} == {"job:1:board-use", "job:2:board-use"}
     assert sum(leaf.value for leaf in recorded if leaf.label.endswith("in the parts")) == 30 + 60
     assert [one.label for one in share.came_from] == ["Jobs behind it", "Job 1", "Job 2"]
+    assert share.rule.words.endswith("from 2 jobs, which gave 60 % to 75 %; fewer than 3 jobs say little")
 
 
 def test_more_parts_than_boards_is_kept_as_a_fact_but_never_suggested() -> None:

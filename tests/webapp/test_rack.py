@@ -85,7 +85,8 @@ def test_marks_of_boards_cut_up_are_not_given_again(client: TestClient) -> None:
     page = page_of(client.get("/rack/1"))
     assert "It was cut up for Pantry" in page.css_first(".warning").text()
     assert not page.css("input[name=width]")
-    assert client.post("/rack/1/here").status_code == 404
+    for action in ("/rack/1/here", "/rack/1/remove", "/rack/1"):
+        assert client.post(action, data=OAK | {"version": "2"}).status_code == 404
 
 
 @pytest.mark.parametrize(
@@ -271,7 +272,7 @@ def test_several_boards_are_set_aside_freed_and_removed_in_one_step_each(client:
         ({"do": "burn", "piece-1": "yes"}, "Nothing was done"),
         ({"do": "aside", "piece-1": "yes"}, "No job is chosen"),
         ({"do": "aside", "piece-1": "yes", "set_aside_for": "9"}, "No job is chosen"),
-        ({"do": "remove", "piece-99": "yes"}, "Nothing is ticked"),
+        ({"do": "remove", "piece-1": "yes", "piece-99": "yes"}, "cut up or taken off meanwhile"),
     ],
 )
 def test_what_cannot_be_done_with_several_is_said_and_the_ticks_are_kept(

@@ -7,6 +7,8 @@ from time import perf_counter
 
 import pytest
 from fastapi.testclient import TestClient
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from selectolax.lexbor import LexborHTMLParser
 
 from builders import USUAL
@@ -21,6 +23,12 @@ from webapp.forms.rack_list import LONGEST_LINE, MOST_LINES, read
 from webapp.store.rack import load_rack
 
 OAK = {"name": "White oak", "size": "8/4", "grade": "FAS"}
+
+
+CELLS = (
+    "", "7", "7 1/4", "96", "9' 10\"", "FAS", "1C", "oak", "cherry", "MDF", "8/4", "3/4", "$9.80", "9.80/bf", "Y1",
+    "#2", "7 x 96", "2 pcs", "width", "length", "wide", "-1", "0", "1e9", "<b>", "'=1+1", '"', "½", "yard",
+)  # fmt: skip
 
 
 def understood(text: str, **for_all: str) -> list[RackPiece]:
@@ -93,6 +101,11 @@ def test_a_title_says_the_unit_of_bare_numbers_below_it() -> None:
 
 def test_bare_lengths_can_be_said_to_be_feet_for_the_whole_list() -> None:
     assert sizes("width,length\n7,10\n6,9.5\n6,118 in", lengths_in="ft") == [("7", "120"), ("6", "114"), ("6", "118")]
+
+
+def test_a_price_may_say_that_it_is_of_a_board_foot() -> None:
+    text = "width\tlength\tprice\n7\t96\t9.80/bf\n7\t96\t$9.80 per board foot\n7\t96\t$9.80 bd ft"
+    assert {board.price for board in understood(text, **OAK)} == {Money(9_80)}
 
 
 def test_lengths_that_look_like_feet_are_doubted_aloud() -> None:
@@ -344,6 +357,24 @@ def test_html_in_a_list_is_only_words(client: TestClient) -> None:
     page = look(client, "wood\twidth\tlength\tnote\n<script>x</script>\t7\t96\t<b>hi</b>", size="8/4", grade="FAS")
     assert not page.css("#understood ~ table script")
     assert "<script>" in page.css_first(".pasted").text()
+
+
+@settings(max_examples=80, deadline=None)
+@given(lines=st.lists(st.lists(st.sampled_from(CELLS), max_size=8), max_size=8), sign=st.sampled_from("\t,; x"))
+def test_whatever_is_pasted_every_line_is_boards_or_says_why(lines: list[list[str]], sign: str) -> None:
+    text = "\n".join(sign.join(line) for line in lines)
+    pasted = read({"text": text} | OAK, Known(), USUAL)
+    assert all(bool(line.pieces) != bool(line.problems) for line in pasted.lines)
+    if not pasted.problem:
+        given = sum(bool(line.strip()) for line in text.split("\n"))
+        assert len(pasted.lines) in (given, given - 1)  # one may name the columns
+
+
+@settings(max_examples=80, deadline=None)
+@given(text=st.text(st.characters(exclude_characters="\0"), max_size=200), name=st.text(max_size=20))
+def test_no_text_at_all_ends_in_a_fault(text: str, name: str) -> None:
+    for posted in ({"text": text, "name": name}, {"text": f"width\tlength\n7\t{text}"} | OAK):
+        assert read(posted, Known(), USUAL) == read(posted, Known(), USUAL)
 
 
 def test_a_full_list_is_answered_quickly_and_added(client: TestClient) -> None:

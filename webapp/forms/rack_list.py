@@ -1,5 +1,6 @@
 """A list of boards pasted from a spreadsheet or a message -> rack pieces, with what is wrong in each line."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -57,8 +58,8 @@ def read(posted: Mapping[str, str], known: Known, practice: ShopPractice) -> Pas
     """
     if problem := for_all_problem(posted, known.jobs):
         return PastedRack(problem=problem)
-    text = posted.get("text", "")
-    found = [(number, line.strip("\r\n ")) for number, line in enumerate(text.split("\n"), start=1) if line.strip()]
+    text = re.split(r"\r\n|\r|\n", posted.get("text", ""))
+    found = [(number, line.strip(" ")) for number, line in enumerate(text, start=1) if line.strip()]
     try:
         _check_amount(found)
         columns, rows = _table(found)

@@ -70,13 +70,13 @@ def new_piece(request: Request, kind: str = "", place: str = "") -> Response:
 @router.post(f"{HOME}/new")
 def add_piece(request: Request, posted: Posted) -> Response:
     with reading(request) as db:
-        rack, known = store.load_rack(db), _known(db)
-    pieces, problems = forms.read(posted, known)
+        rack, known = store.load_rack(db, cut_up=True), _known(db)
+    typed, problems = forms.read(posted, known)
     if problems:
         return _form(request, posted, problems, kind=forms.known_kind(posted.get("kind", "")))
+    pieces = tuple(marked(typed, rack))
     with writing(request, f"{_named(pieces)} of {pieces[0].material.title} put on the rack") as db:
-        rack = store.load_rack(db, cut_up=True)
-        store.add_rack_pieces(db, marked(pieces, rack))
+        store.add_rack_pieces(db, pieces)
         leads_to(db, HOME)
     return see_other(request, HOME)
 
@@ -88,7 +88,8 @@ def change_several(request: Request, posted: Posted) -> Response:
         names, rack = job_names(db), {piece.id: piece for piece in store.load_rack(db)}
     ticked = [piece for piece in rack.values() if posted.get(f"piece-{piece.id}")]
     do, job_id = posted.get("do", ""), _chosen_job(posted, names)
-    if problems := _several_problems(posted, ticked, do, job_id):
+    gone = sum(name.startswith("piece-") for name in posted) - len(ticked)
+    if problems := _several_problems(ticked, do, job_id, gone=gone):
         return _page(request, posted, problems)
     back = own_path(posted.get("back", ""), HOME)
     words = {
@@ -119,11 +120,15 @@ def _chosen_job(posted: Mapping[str, str], names: JobNames) -> int | None:
     return next((job_id for job_id in names.still_open if str(job_id) == chosen), None)
 
 
-def _several_problems(
-    posted: Mapping[str, str], ticked: Sequence[RackPiece], do: str, job_id: int | None
-) -> list[Problem]:
+def _several_problems(ticked: Sequence[RackPiece], do: str, job_id: int | None, *, gone: int) -> list[Problem]:
+    """Return why nothing is done with those ticked. gone: how many of them are on the rack no more."""
     if do not in ("here", "aside", "free", "remove"):
         return [Problem("", "Nothing was done. Choose what to do with the ticked ones, at the end of the list.")]
+    if gone:
+        words = (
+            f"{counted(gone, 'one', 'ones')} of those ticked cut up or taken off meanwhile. Look again at the others."
+        )
+        return [Problem("", words)]
     if not ticked:
         return [Problem("", "Nothing is ticked. Tick boards in the list, then say what to do with them.")]
     if do == "aside" and job_id is None:
@@ -141,7 +146,7 @@ def edit_piece(request: Request, piece_id: int) -> Response:
 @router.post(f"{HOME}/{{piece_id}}")
 def save_piece(request: Request, piece_id: int, posted: Posted) -> Response:
     with reading(request) as db:
-        old, unit = store.load_rack_piece(db, piece_id), load_shop(db).unit
+        old, unit = _whole(db, piece_id), load_shop(db).unit
         known = _known(db, old)
     piece, problems = forms.read_one(posted, known, old, version=version_of(posted))
     if piece is None:
@@ -158,7 +163,7 @@ def save_piece(request: Request, piece_id: int, posted: Posted) -> Response:
 @router.post(f"{HOME}/{{piece_id}}/remove")
 def remove_piece(request: Request, piece_id: int, posted: Posted) -> Response:
     with reading(request) as db:
-        piece = store.load_rack_piece(db, piece_id)
+        piece = _whole(db, piece_id)
     with writing(request, f"{piece.mark} taken off the rack") as db:
         store.remove_rack_piece(db, piece_id, at=desk.now(request))
         leads_to(db, HOME)
@@ -169,13 +174,19 @@ def remove_piece(request: Request, piece_id: int, posted: Posted) -> Response:
 def piece_came(request: Request, piece_id: int, posted: Posted) -> Response:
     """Note that a board seen at the yard is in the shop now."""
     with reading(request) as db:
-        piece = store.load_rack_piece(db, piece_id)
-    if not piece.is_whole:
-        raise Missing(f"rack piece {piece_id}, cut up")
+        piece = _whole(db, piece_id)
     with writing(request, f"{piece.mark} came from the yard") as db:
         store.save_rack_piece(db, replace(piece, place=RackPlace.SHOP))
         leads_to(db, HOME)
     return see_other(request, HOME)
+
+
+def _whole(db: Session, piece_id: int) -> RackPiece:
+    """Return a board or sheet that can still be changed. Raises Missing for one that was cut up."""
+    piece = store.load_rack_piece(db, piece_id)
+    if not piece.is_whole:
+        raise Missing(f"rack piece {piece_id}, cut up")
+    return piece
 
 
 def _known(db: Session, old: RackPiece | None = None) -> forms.Known:
@@ -189,7 +200,7 @@ def _known(db: Session, old: RackPiece | None = None) -> forms.Known:
 def _named(pieces: Sequence[RackPiece]) -> str:
     """Return boards as the history tells of them: `R12`, or how many."""
     if len(pieces) == 1:
-        return pieces[0].mark or "One"
+        return pieces[0].mark
     is_sheet = all(piece.material.kind is MaterialKind.SHEET for piece in pieces)
     return counted(len(pieces), "sheet" if is_sheet else "board")
 

@@ -11,7 +11,7 @@ from domain.lumber import grade_names, quarters
 from domain.pieces.choices import sheets
 from domain.practice import ShopPractice
 from domain.rack import RackPiece, RackPlace
-from domain.rack_list import RackGroup, amount, grouped, marked
+from domain.rack_list import NOMINAL, RackGroup, amount, grouped, marked
 from domain.wood import species_names
 from domain.words import counted
 from webapp.desk import Posted, reading, see_other, writing
@@ -128,4 +128,5 @@ def _page(
 
 
 def _stock(practice: ShopPractice) -> Sequence[str]:
-    return ("", *(quarter.name for quarter in quarters(practice)))
+    """Return thicknesses to choose from: of boards, then of sheets."""
+    return (*(quarter.name for quarter in quarters(practice)), *NOMINAL)
