@@ -16,12 +16,18 @@ from domain.problem import Problem
 from domain.when import clock
 from domain.words import counted
 
+CLAMPS = "shop:clamps"
+"""Where the shop says how many clamps it has."""
+
 MOST_HANDS = 8
 """People who still find room round one glue-up. Source: common practice, no source."""
 
 
 def glue_problems(plan: GluePlan, practice: ShopPractice) -> tuple[Problem, ...]:
-    """Return everything that keeps a glue-up from being done as planned; the rest of it stands."""
+    """Return everything that keeps a glue-up from being done as planned; the rest of it stands.
+
+    Fields are those of the piece, or addresses of what the shop sets, such as `practice:clamp_opening`.
+    """
     return (
         *_late(plan, practice),
         *cold_problems(plan.panel.family, practice),
@@ -67,7 +73,7 @@ def _too_wide(plan: GluePlan, practice: ShopPractice) -> Iterator[Problem]:
     longest, width = practice.length("clamp_opening"), plan.in_turn[-1].width.length
     if plan.clamps.value and width > longest:
         yield Problem(
-            "",
+            "practice:clamp_opening",
             f"The panel is {width.tape()} across as glued, and the longest clamp opens to {longest.tape()}. Couple two "
             "clamps end to end, lengthen the pipes, or make it of two panels that are joined on site. Have longer "
             "clamps? Say so in Practice.",
@@ -80,10 +86,10 @@ def _too_many_clamps(plan: GluePlan, practice: ShopPractice) -> Iterator[Problem
         return
     needed, missing = int(plan.clamps.value), int(plan.clamps.value) - owned.clamps
     if not owned.clamps:
-        yield Problem("", f"It takes {needed} clamps, and the shop's profile says 0. Type there how many you have.")
+        yield Problem(CLAMPS, f"It takes {needed} clamps, and the shop's profile says 0. Type there how many you have.")
         return
     yield Problem(
-        "",
+        CLAMPS,
         f"It takes {needed} clamps at once, and the shop has {owned.clamps}. Borrow {missing}, "
         f"or {_fewer_clamps(plan, owned.clamps, practice)}.",
     )
@@ -111,7 +117,7 @@ def _too_long(plan: GluePlan, practice: ShopPractice) -> Iterator[Problem]:
     bench, length = practice.length("bench_length"), plan.panel.length.length
     if length > bench:
         yield Problem(
-            "",
+            "practice:bench_length",
             f"The boards are {length.tape()} long as glued, and a glue-up in this shop is at most {bench.tape()} long. "
             f"Lay straight beams over horses, as long and level, and say so in Practice.",
         )

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 
 from domain.figure import Figure, Rule, Unit
+from domain.glue_problem import CLAMPS, glue_problems
 from domain.job import Job
 from domain.job_steps import HAND_OVER, job_steps, named_finishes, scuff_step
 from domain.job_waits import brings_lumber, job_waits
@@ -49,7 +50,7 @@ def job_tasks(
     kept = tuple(records)
     making = _Making(job, take_off, times, practice, tuple(deliveries), {record.key: record for record in kept}, now)
     tasks, problems, dropped = with_records(job, making.tasks(), kept, tuple(links))
-    return JobTasks(tasks, (*making.unsaid(), *problems), dropped)
+    return JobTasks(tasks, (*making.unsaid(), *making.glue_ups(), *problems), dropped)
 
 
 def depends_on_time(records: Iterable[TaskRecord]) -> bool:
@@ -87,6 +88,15 @@ class _Making:
         for key in unsaid([work for step in steps for work in step.work], self.times):
             words = f"Nobody has said how long “{OPERATIONS[key].name}” takes: the plan counts it as no time."
             yield Problem(f"operation:{key}", words)
+
+    def glue_ups(self) -> Iterator[Problem]:
+        """Yield what keeps a panel from being glued as planned; clamps are counted by the plan itself."""
+        for built in self.take_off.pieces:
+            for step in built.steps:
+                for problem in glue_problems(step.panel, self.practice) if step.panel else ():
+                    if problem.field != CLAMPS:
+                        where = problem.field if ":" in problem.field else f"{built.placed.where}:{problem.field}"
+                        yield Problem(where, f"{built.placed.name}: {problem.words}")
 
     def _own_steps(self) -> Iterator[Step]:
         """Yield the job's own steps, with a scuffing where a recoat window has closed or the maker asked for one."""

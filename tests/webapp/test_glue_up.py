@@ -178,13 +178,13 @@ def test_a_piece_that_is_not_glued_up_says_so(client: TestClient) -> None:
 # The stages as tasks of the plan.
 
 
-def planned(client: TestClient, clock: Clock, *, clamps: int) -> tuple[list[Mapping[str, str]], str]:
+def planned(client: TestClient, clock: Clock, *, clamps: int, **top: object) -> tuple[list[Mapping[str, str]], str]:
     """Return the rows of the three glue-ups of a 13-board top by two people, and what the plan warns of."""
     clock.at = MONDAY
     set_up(client, clamps=clamps, benches=2)
     job_id = a_job(client, tops=0)
     with writing(client) as db:
-        add_piece(db, job_id, PlacedPiece(0, "Island top", 1, a_top(**WIDE, crew=2)))
+        add_piece(db, job_id, PlacedPiece(0, "Island top", 1, a_top(**WIDE, **{"crew": 2, **top})))
     page = page_of(client.get(f"/jobs/{job_id}/plan"))
     return [row_of(client, job_id, f"p1.glue-up-{number}") for number in (1, 2, 3)], words(page, ".warning")
 
@@ -208,3 +208,10 @@ def test_parts_follow_one_another_in_the_plan_where_there_are_clamps_for_both(cl
 
 def test_the_plan_never_asks_for_more_clamps_than_parts_were_told_to_share(client: TestClient, clock: Clock) -> None:
     assert "clamps; there are" not in planned(client, clock, clamps=30)[1]
+
+
+def test_a_glue_up_that_cannot_be_made_in_time_is_said_in_the_plan_too(client: TestClient, clock: Clock) -> None:
+    _, warned = planned(client, clock, clamps=30, glue="Hot hide (animal) glue")
+    assert "Island top: 2 people cannot close even one joint of 123 1/2 in in time" in warned
+    said = page_of(client.get("/jobs/1/plan")).css(".warning a")
+    assert "/pieces/1#glue" in [link.attributes["href"] for link in said]
