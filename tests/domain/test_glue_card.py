@@ -1,5 +1,7 @@
 """The card of a glue-up: marks in order, what to have at hand, fasteners, and its drawing in words."""
 
+from fractions import Fraction
+
 import pytest
 
 from builders import a_piece, a_top, build, placed, with_habits
@@ -98,6 +100,18 @@ def test_other_solid_pieces_wider_than_a_board_have_their_card_too(kind, typed):
     for card in glue_cards(placed(piece), build(piece), USUAL):
         assert card.has_all_marks
         assert card.plan.stages.value >= 1
+
+
+def test_each_leg_of_a_corner_top_has_a_card_and_keeps_its_free_end_clear():
+    piece = a_piece("corner_top", alignment="biscuits")
+    first, second = glue_cards(placed(piece), build(piece), USUAL)
+    assert (first.name, second.name) == ("first leg", "second leg")
+    assert first.key != second.key
+    assert {board.mark[:2] for board in first.boards}.isdisjoint(board.mark[:2] for board in second.boards)
+    for card in (first, second):
+        left, right = card.clear
+        # 2 in clear of a finished end; the 3 1/2 in of extra length are all at the free one
+        assert (left.value, right.value) == (2, Fraction(11, 2))
 
 
 def test_a_piece_of_one_board_has_none():

@@ -1,6 +1,7 @@
 """Glue-ups of a job, the card of a piece for the bench, and their figures down to their sources."""
 
 from collections.abc import Mapping
+from fractions import Fraction
 
 import pytest
 from fastapi.testclient import TestClient
@@ -12,10 +13,11 @@ from domain.figure import Figure
 from domain.pieces.piece import Piece, PlacedPiece
 from domain.shop import Shop
 from plan_shop import NOW as MONDAY
-from plan_shop import a_job, row_of, set_up, writing
+from plan_shop import a_job, reading, row_of, set_up, writing
 from webapp.routes.glue_up import glue_ups_page
 from webapp.store.piece import add_piece
-from webapp.store.shop import load_version, save_shop
+from webapp.store.shop import load_practice, load_version, save_shop
+from webapp.store.tables import PracticeRow
 from webapp.working import find
 
 WIDE = {"length": "10'", "depth": "30", "boards_by": "so many boards of one width", "board_count": 13}
@@ -164,6 +166,16 @@ def test_clamps_of_the_shop_profile_decide_whether_parts_are_glued_side_by_side(
     assert "after Glue-up 1 of 3, boards 1 to 7: the same hands" in words(
         page_of(client.get("/jobs/1/pieces/1")), ".steps li"
     )
+
+
+def test_a_habit_that_is_no_more_is_kept_and_not_minded(client: TestClient) -> None:
+    write(client, a_top(**WIDE, crew=1))
+    with writing(client) as db:
+        db.add(PracticeRow(id="joint_seconds", value=Fraction(90)))
+    assert client.get(CARD).status_code == 200
+    assert client.get("/shop/practice").status_code == 200
+    with reading(client) as db:
+        assert "joint_seconds" not in load_practice(db).changed
 
 
 def test_a_piece_that_is_not_glued_up_says_so(client: TestClient) -> None:
