@@ -141,7 +141,8 @@ class _Making:
         """Return the wait until boards are used to the shop, from when the last of them came."""
         within = self.practice.figure("moisture_within")
         low, high = (percent(figure.value / 100) for figure in ready_to_mill(self.practice.seasons, within))
-        name = f"Lumber gets used to the shop, {low} to {high} on the meter: {delivery.name}"
+        reads = f"{low.removesuffix(' %')} to {high} on the meter"
+        name = f"Lumber gets used to the shop, {reads}: {delivery.name}"
         waits = () if delivery.lumber_at else (Wait(comes),)
         days = self.practice.figure("acclimation_days")
         rest = Step(f"{delivery.key}.acclimate", name, TaskKind.ACCLIMATE, elapsed=days, after=waits)

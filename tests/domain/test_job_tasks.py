@@ -264,7 +264,7 @@ def test_lumber_says_what_a_meter_should_read_before_it_is_milled():
     # Source: woodworkers' forums: within 2 points of use; halfway between 6.2 and 10.9 % is 8.6 % to a tenth
     tasks = by_part(made(*PANTRY, deliveries=[a_delivery({MaterialKind.LUMBER})]))
     name = tasks["supplier:Hill yard.acclimate"].name
-    assert name.startswith("Lumber gets used to the shop, 6.6 % to 10.6 % on the meter: ")
+    assert name.startswith("Lumber gets used to the shop, 6.6 to 10.6 % on the meter: ")
 
 
 def test_the_shop_says_how_long_lumber_lies():
