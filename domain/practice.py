@@ -343,7 +343,10 @@ class ShopPractice:
 
     def value(self, key: str) -> Fraction:
         """Return the value in its own unit. Raises KeyError for an unknown key."""
-        return self.changed[key] if key in self.changed else self.usual(key).value
+        if key in self.changed:
+            return self.changed[key]
+        practice = PRACTICES[key]
+        return self.usual(key).value if practice.from_air else practice.usual
 
     def length(self, key: str) -> Length:
         return self.figure(key).length
