@@ -195,6 +195,7 @@ def board_figures(choice: BoardChoice, boards: Boards, across: Figure, making: M
     widths = tuple(width for _, width in boards)
     counted = each("Boards", sum(count for count, _ in boards), "side by side", *widths)
     yield counted
+    yield each("Glue lines between them", counted.value - 1, "boards − 1", counted)
     yield from _said(boards, counted)
     words = "boards side by side − finished width"
     if choice.boards_by is BoardsBy.CHOSEN:

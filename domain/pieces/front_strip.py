@@ -133,8 +133,9 @@ def front_steps(strip: Front, ready: str, making: Making) -> tuple[Step, ...]:
     fitted = front_joint(strip, making).fasteners
     slots = work("dowel" if strip.panel.fastening is Fastening.DOWEL else "biscuit", fitted) if fitted else ()
     driven = [one for item in front_items(strip, making) for one in work("screw", item.quantity)]
-    mill = Step("front-mill", "Mill the front strip", TaskKind.MILL, work=(*work("mill", strip.count), *slots),
-                after=after(ready))  # fmt: skip
+    end = each("Cuts", 1, "the front end, before its strip covers it")
+    done = (*work("cut-to-length", end), *work("mill", strip.count), *slots)
+    mill = Step("front-mill", "Cut the front end true and mill its strip", TaskKind.MILL, work=done, after=after(ready))
     glued = assembly_steps(
         "Glue on the front strip", (*work("glue-up", feet), *driven), feet, strip.panel.glue, making.practice,
         key="front-glue-up", suffix="front", clamps=int(front_clamps(strip, making).value), waits=after("front-mill"),

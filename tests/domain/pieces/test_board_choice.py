@@ -97,6 +97,7 @@ def test_mixed_widths_are_said_once_with_how_many_there_are() -> None:
         ("Width of 1 of 5 boards", Fraction(37, 8)),
     ]
     assert figure(built, "Boards").value == 5
+    assert figure(built, "Glue lines").value == 5 - 1
 
 
 def test_boards_longer_than_those_usually_bought_are_said_with_what_would_work() -> None:

@@ -92,6 +92,8 @@ def test_its_joint_has_the_fasteners_of_the_top_or_is_warned_about() -> None:
 def test_the_strip_goes_on_a_flat_panel_and_is_planed_flush_before_the_last_cut() -> None:
     steps = {step.key: step for step in build(bar(front_strip=GLUED), USUAL).steps}
     assert [wait.step for wait in steps["front-mill"].after] == ["flatten"]
+    cut = {work.operation: work.quantity.value for work in steps["front-mill"].work}
+    assert cut == {"cut-to-length": 1, "mill": 1}, "its extra length is off before the strip covers it"
     assert {wait.step for wait in steps["front-flush"].after} == {"unclamp-front", "cure-front"}
     assert [wait.step for wait in steps["cut-to-length"].after] == ["front-flush"]
     assert steps["front-glue-up"].until == "unclamp-front"
