@@ -14,6 +14,7 @@ from fastapi.testclient import TestClient
 from builders import a_piece
 from conftest import page_of
 from demo_forms import Demo, fields_of
+from domain.board_use import BoardUse
 from domain.buying import asked
 from domain.buying.plan import is_bought
 from domain.layout.first import first_layout
@@ -37,6 +38,7 @@ from layout_shop import (  # fmt: skip
     rack_of,
 )
 from money_builders import a_price
+from webapp.store.board_use import add_board_use
 from webapp.store.order import load_orders
 from webapp.store.piece import load_pieces, save_piece
 from webapp.store.price import add_price
@@ -171,6 +173,19 @@ def test_back_to_the_factor_follows_the_shop_again(shop: TestClient) -> None:
     with database_of(shop).read() as db:
         assert not has_own_terms(db, 1)
     assert terms_of(shop).waste.method is WasteMethod.ADD_ON
+
+
+def test_a_yield_of_the_shops_own_jobs_is_offered_as_the_factor(shop: TestClient) -> None:
+    assert "yield of our own jobs" not in shop.get("/jobs/1/layout").text
+    with database_of(shop).write("What it took", at=at_of(shop), job_id=1) as db:
+        add_board_use(db, BoardUse(0, 1, "Pantry", OAK, Fraction(30), Fraction(50)))
+    page = page_of(shop.get("/jobs/1/layout"))
+    assert "Our own yield of White oak FAS: 60 %" in page.css_first(".reckon").text()
+    assert buy_by(shop, "own").status_code == 303
+    assert terms_of(shop).waste.method is WasteMethod.OWN_YIELD
+    plan = material_plan(shop)
+    assert plan.by_factor is not None
+    assert plan.by_factor.value == plan.net.value / Fraction(3, 5)
 
 
 def test_terms_that_somebody_changed_meanwhile_are_not_overwritten(shop: TestClient) -> None:

@@ -108,7 +108,7 @@ class MaterialView:
 
 @dataclass(frozen=True)
 class LayoutPage:
-    """waste: how the job reckons; factor: the other way; version: of its terms; has_own: a yield of the shop's own."""
+    """waste: how the job reckons; factor: the other way; version: of its terms; own: yields of the shop's own jobs."""
 
     job: Job
     materials: tuple[MaterialView, ...]
@@ -116,7 +116,7 @@ class LayoutPage:
     waste: WasteChoice
     factor: WasteChoice
     version: int
-    has_own: bool
+    own: tuple[Figure, ...]
     cost_by_factor: Figure | None
     cost: Figure | None
     difference: Figure | None
@@ -137,10 +137,11 @@ def layout_page(db: Session, job_id: int, _: datetime) -> LayoutPage:
     views = tuple(_view(one, both.by_factor, prices) for one in both.plan.materials)
     before = _all("By factor", [view.cost_by_factor for view in views])
     after = _all("By layout", [view.cost for view in views])
-    species = {name for name, _ in both.on_hand.yields}
+    woods = {(view.material.name, view.material.grade) for view in views}
+    own = tuple(share for wood, share in both.on_hand.yields.items() if wood in woods)
     return LayoutPage(
-        job, views, both.plan.problems, terms.waste, both.factor, terms.version,
-        any(view.material.name in species for view in views), before, after, _difference(before, after),
+        job, views, both.plan.problems, terms.waste, both.factor, terms.version, own, before, after,
+        _difference(before, after),
     )  # fmt: skip
 
 
