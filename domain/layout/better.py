@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from domain.layout.blocks import from_blocks
 from domain.layout.choose import has_solver
 from domain.layout.columns import by_columns
 from domain.layout.first import as_layout, quick_of
@@ -90,6 +91,8 @@ def _packings(within: Whole, least: Bound, stop: Stop) -> Iterator[tuple[Packing
     goal = (int(least.cost / within.cost_unit), least.count)
     for _ in search.by_strips():
         yield search.best, least, 2 * step
+    for pattern in from_blocks(search.task, stop):
+        search.know(pattern)
     for turn in range(rounds):
         known = len(search.pool)
         search.run(min(WORK, WORK_EACH * len(search.best.patterns)), stop, goal)

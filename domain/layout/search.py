@@ -59,6 +59,12 @@ class Search:
         if packing.beats(self.best):
             self.best = packing
 
+    def know(self, pattern: Pattern) -> None:
+        """Remember a filled board."""
+        known = self.pool.setdefault(pattern.key, pattern)
+        if known is not pattern and pattern.kept > known.kept:
+            self.pool[pattern.key] = pattern
+
     def restart(self) -> None:
         """Go on from the best."""
         self.now = list(self.best.patterns)
@@ -119,9 +125,7 @@ class Search:
 
     def _remember(self, packing: Packing) -> None:
         for pattern in packing.patterns:
-            known = self.pool.setdefault(pattern.key, pattern)
-            if known is not pattern and pattern.kept > known.kept:
-                self.pool[pattern.key] = pattern
+            self.know(pattern)
 
     def _ruined(self) -> list[int]:
         chance = self._random
