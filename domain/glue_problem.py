@@ -29,12 +29,24 @@ def glue_problems(plan: GluePlan, practice: ShopPractice) -> tuple[Problem, ...]
     Fields are those of the piece, or addresses of what the shop sets, such as `practice:clamp_opening`.
     """
     return (
+        *_not_for_edges(plan),
         *_late(plan, practice),
         *cold_problems(plan.panel.family, practice),
         *_too_wide(plan, practice),
         *_too_many_clamps(plan, practice),
         *_too_long(plan, practice),
     )
+
+
+def _not_for_edges(plan: GluePlan) -> Iterator[Problem]:
+    """Yield the problem of a glue that holds a sheet and not an edge. Source: notes of data/adhesives.csv."""
+    family = plan.panel.family
+    if adhesive(family).needs_no_clamps:
+        instead = next(other for other in adhesive_families() if adhesive(other).is_squeezed)
+        words = (
+            f"{family} is for sheets and edge strip, not for edge joints of solid wood. Try {instead}."
+        )
+        yield Problem("glue", words)
 
 
 def _late(plan: GluePlan, practice: ShopPractice) -> Iterator[Problem]:

@@ -222,6 +222,12 @@ def test_a_glue_too_quick_for_one_joint_says_how_many_people_or_which_glue():
     assert not glue_problems(a_plan(family=HIDE, crew=3), USUAL)
 
 
+def test_contact_adhesive_is_not_for_edge_joints():
+    # Source: notes of data/adhesives.csv, from memory
+    contact = "Contact adhesive (chloroprene), solvent or water based"
+    assert "not for edge joints of solid wood. Try PVA interior." in words_of(a_plan(family=contact))
+
+
 def test_where_nothing_helps_a_shorter_panel_does():
     slow = ShopPractice({"place_seconds": Fraction(3600)})
     assert "Take a shorter panel" in words_of(a_plan(practice=slow), slow)
