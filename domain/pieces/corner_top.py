@@ -7,6 +7,7 @@ from typing import ClassVar
 from domain.figure import Figure, Unit, add_up
 from domain.glue_up import fasteners
 from domain.length import Length
+from domain.lumber import rough_size
 from domain.part import Built, Face, Item, Joint, Stage, Step, TaskKind, Work
 from domain.pieces.ask import choose, number, pick, size, sizes, tick
 from domain.pieces.board_choice import BOARDS, BoardChoice, boards_of
@@ -29,7 +30,7 @@ from domain.pieces.hold_down import hold_down_item, hold_downs, screw_length
 from domain.pieces.last_cut import LastCut, last_cuts, opening_warnings
 from domain.pieces.leg import Leg, leg_figures, leg_joints, leg_parts, leg_problems, leg_steps, leg_warnings
 from domain.pieces.making import Making, each, faces, inches, lifters, lumber, marked, running_feet
-from domain.pieces.panel import Panel
+from domain.pieces.panel import Panel, panel_parts
 from domain.pieces.piece import Link
 from domain.pieces.steps import after, install_step, sand_step, work
 from domain.pieces.top import BY_THICKNESS, FASTENINGS, INSTALL, Alignment, stocks
@@ -97,8 +98,12 @@ class CornerTop(RowChoice, LegBoards, SolidWood, Glued, Finished):
                 yield Problem(name, f"{words} Try {(depth + Length.of(24)).tape()}, or take a straight top.")
                 return
         making = Making(self, practice, "")
-        for leg_made in self._legs(making):
-            yield from leg_problems(leg_made, making)
+        legs = self._legs(making)
+        found = [problem for one in legs for problem in leg_problems(one, making)]
+        yield from found
+        rough = None if found else rough_size(panel_parts(legs[0].panel, "Board")[0], practice)
+        if isinstance(rough, Problem):
+            yield Problem("thickness" if self.stock == BY_THICKNESS else "stock", rough.words)
 
     def build(self, practice: ShopPractice, where: str) -> Built:
         making = Making(self, practice, where)

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from domain.figure import Figure
-from domain.lumber import rough_size
 from domain.part import Joint, Part, Step
 from domain.pieces.board_choice import FIELDS, BoardChoice, BoardsBy, board_figures, board_refusals
 from domain.pieces.end_joints import (
@@ -21,7 +20,7 @@ from domain.pieces.end_joints import (
 )
 from domain.pieces.last_cut import clear_of_the_last_cut
 from domain.pieces.making import Making, inches
-from domain.pieces.panel import Panel, panel_parts, panel_stages
+from domain.pieces.panel import Panel, panel_stages
 from domain.pieces.stock_limits import stock_warnings
 from domain.problem import Problem
 from domain.wood import weight
@@ -78,9 +77,6 @@ def leg_problems(leg: Leg, making: Making) -> Iterator[Problem]:
     found = [*board_refusals(leg.boards, leg.panel.across, making, leg.typed_in)]
     if not found:
         found += row_refusals(leg.rows, leg.panel, making)
-        rough = rough_size(panel_parts(leg.panel, "Board")[0], making.practice)
-        if isinstance(rough, Problem):
-            found.append(rough)
     yield from (replace(problem, words=f"{leg.name.capitalize()}: {problem.words}") for problem in found)
 
 

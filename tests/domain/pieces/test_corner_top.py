@@ -205,6 +205,14 @@ def test_a_leg_that_ends_within_the_other_is_refused() -> None:
     assert "nothing left beyond the first leg, 25 1/2 in deep. Try 49 1/2 in" in problem.words
 
 
+def test_a_thickness_that_no_stock_dresses_to_is_said_once() -> None:
+    (problem,) = problems_of(corner(thickness="5"))
+    assert problem.field == "thickness"
+    assert "Glue it up from thinner layers" in problem.words
+    (problem,) = problems_of(corner(stock="4/4"))
+    assert problem.field == "stock"
+
+
 def test_what_is_wrong_with_a_leg_names_it() -> None:
     typed = {"boards_by": "boards of the widths typed", "board_widths": "6, 6, 6, 6, 6"}
     (problem,) = problems_of(corner(**typed))
