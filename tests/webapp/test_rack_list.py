@@ -357,6 +357,7 @@ def test_html_in_a_list_is_only_words(client: TestClient) -> None:
     page = look(client, "wood\twidth\tlength\tnote\n<script>x</script>\t7\t96\t<b>hi</b>", size="8/4", grade="FAS")
     assert not page.css("#understood ~ table script")
     assert "<script>" in page.css_first(".pasted").text()
+    assert "note: <b>hi</b>" in page.css_first(".pasted").text()
 
 
 @settings(max_examples=80, deadline=None)
