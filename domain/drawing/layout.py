@@ -13,10 +13,13 @@ TURNED = "Drawn upright: its left end is at the top, its near edge at the left."
 
 
 def layout_drawings(
-    layout: Layout, called: Mapping[str, str], tape: Tape, *, key: str = "layout"
+    layout: Layout, called: Mapping[str, str], tape: Tape, *, key: str = "layout", first: int = 1
 ) -> tuple[Drawing, ...]:
-    """Return a drawing of each board or sheet, alike ones drawn once. called: what each source is, by its key."""
-    return tuple(_Bench(layout, called, tape, key).drawings())
+    """Return a drawing of each board or sheet, alike ones drawn once.
+
+    called: what each source is, by its key; first: the number of the first board, where others come before.
+    """
+    return tuple(_Bench(layout, called, tape, key).drawings(first))
 
 
 class _Bench:
@@ -25,9 +28,9 @@ class _Bench:
         self.sources = {one.key: one for one in layout.to_cut.sources}
         self.blanks = {one.key: one for one in layout.to_cut.blanks}
 
-    def drawings(self) -> Iterator[Drawing]:
+    def drawings(self, first: int) -> Iterator[Drawing]:
         alike: dict[Laid, list[int]] = {}
-        for number, laid in enumerate(self.layout.laid, start=1):
+        for number, laid in enumerate(self.layout.laid, start=first):
             alike.setdefault(laid, []).append(number)
         for number, (laid, numbers) in enumerate(alike.items(), start=1):
             yield self._drawing(number, laid, numbers)

@@ -436,6 +436,9 @@ def test_the_cutting_sheets_hold_every_cut_with_settings_marks_and_cautions(rack
     assert len(page.css(".board")) == len(ways)
     assert len(page.css(".saw-cuts tbody tr")) == sum(len(laid.cuts) for laid in ways)
     words = page.css_first("main").text()
+    for section in page.css(".to-saw"):
+        numbers = [re.findall(r"No\. ([\d, to]+)\.", node.text())[0] for node in section.css("h3")]
+        assert len(set(numbers)) == len(numbers), "no number is given twice"
     assert "Kickback" in words
     assert re.search(r"A whole sheet weighs about \d+ lb", words)
     assert {f"{ref.on_stock}" for one in plan.materials for ref in one.parts} <= set(

@@ -10,11 +10,13 @@ from webapp.drawing.drawn import Drawn
 from webapp.drawing.sheet import drawn
 
 
-def layout_drawing(layout: Layout, called: Mapping[str, str], shop: Shop, *, key: str = "layout") -> tuple[Drawn, ...]:
+def layout_drawing(
+    layout: Layout, called: Mapping[str, str], shop: Shop, *, key: str = "layout", first: int = 1
+) -> tuple[Drawn, ...]:
     """Return each board or sheet of a layout as drawn, alike ones once.
 
     called: what each source is, by its key, such as `maple plywood 3/4`; key: tells this layout from others on its
-    page, without spaces.
+    page, without spaces; first: the number of the first board, where others come before.
     """
     tape = Tape.of(shop)
-    return tuple(drawn(one, tape) for one in layout_drawings(layout, called, tape, key=key))
+    return tuple(drawn(one, tape) for one in layout_drawings(layout, called, tape, key=key, first=first))

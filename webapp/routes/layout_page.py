@@ -198,10 +198,12 @@ def view_of(shown: LayoutPage, key: str) -> MaterialView:
 def drawings_of(view: MaterialView, shop: Shop, *, cut: bool = False) -> Iterator[tuple[Round, tuple[Drawn, ...]]]:
     """Yield the layouts of a material as drawn, those that are to be cut, or those that were."""
     called = tuple((one.source.key, one.piece.mark if one.piece else one.title) for one in view.plan.sizes)
+    first = 1
     for place, each in enumerate(view.plan.rounds):
         if (each.stand is Stand.CUT) is cut and each.layout.laid:
             seen = sha256(repr(each.layout).encode()).hexdigest()
-            yield each, _drawn(_Seen(seen, each.layout), called, shop, f"{view.anchor}-{place}")
+            yield each, _drawn(_Seen(seen, each.layout), called, shop, f"{view.anchor}-{place}", first)
+            first += len(each.layout.laid)
 
 
 @dataclass(frozen=True)
@@ -213,8 +215,8 @@ class _Seen:
 
 
 @lru_cache(maxsize=128)
-def _drawn(seen: _Seen, called: tuple[tuple[str, str], ...], shop: Shop, key: str) -> tuple[Drawn, ...]:
-    return layout_drawing(seen.layout, dict(called), shop, key=key)
+def _drawn(seen: _Seen, called: tuple[tuple[str, str], ...], shop: Shop, key: str, first: int) -> tuple[Drawn, ...]:
+    return layout_drawing(seen.layout, dict(called), shop, key=key, first=first)
 
 
 def searcher(request: Request) -> Searcher:
