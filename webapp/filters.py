@@ -11,6 +11,7 @@ from jinja2 import pass_context
 from jinja2.runtime import Context
 
 from domain.cure import degrees
+from domain.drawing.tape import Tape
 from domain.figure import Figure, Unit
 from domain.length import Length
 from domain.money import Money
@@ -77,9 +78,7 @@ def tape(context: Context, value: Length) -> str:
 @pass_context
 def mark(context: Context, value: Length) -> str:
     """Return a size to cut to: exactly where a 64th says it, else at the nearest mark of the shop's tape."""
-    shop = context["shop"]
-    fine = (value.tape(precision=marks, unit=shop.unit) for marks in (shop.precision, 32, 64))
-    return next((text for text in fine if not text.startswith("about")), tape(context, value))
+    return Tape.of(context["shop"]).mark(value)
 
 
 @pass_context

@@ -134,6 +134,15 @@ def test_words_at_the_side_never_overlap_and_keep_their_order(wanted: list[tuple
         assert found[number + 1] - found[number] >= apart
 
 
+def test_a_name_without_end_is_broken_where_there_is_room_for_it() -> None:
+    cabinet = placed(a_piece("base_cabinet", width="12"), 1, name="Cabinet" * 12)
+    drawer = placed(a_piece("drawer", width="9"), 2, name="Draweronslides" * 8, belongs_to=1)
+    for drawing in piece_drawings(cabinet, (cabinet, drawer), USUAL, Tape()):
+        one = drawn(drawing, Tape())
+        assert one.wide.width <= 658
+        assert one.narrow.width <= 332
+
+
 def test_words_without_room_go_to_the_key_under_a_letter() -> None:
     sheet = box(Meaning.OUTLINE, 0, 0, 96, 48, "sheet")
     narrow = box(Meaning.OFFCUT, 0, 0, 96, 5)

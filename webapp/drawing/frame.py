@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from domain.drawing.shape import Drawing, Point, Shape, Side
+from domain.drawing.shape import Point, Shape, Side
 from webapp.drawing.drawn import Box
 
 LIFE = 96.0
@@ -16,28 +16,26 @@ SCALES = (1, 2, 4, 5, 8, 10, 12, 15, 16, 20, 24, 25, 30, 32, 40, 48, 50, 64, 96,
 
 @dataclass(frozen=True, slots=True)
 class Extent:
-    """What a drawing takes up [in]."""
+    """What a drawing takes up [in], no longer exact: from here on it is only drawn."""
 
-    left: Fraction
-    top: Fraction
-    right: Fraction
-    bottom: Fraction
+    left: float
+    top: float
+    right: float
+    bottom: float
 
     @classmethod
     def of(cls, shapes: Iterable[Shape]) -> "Extent":
-        every = tuple(shapes)
-        return cls(
-            min(one.left for one in every), min(one.top for one in every),
-            max(one.right for one in every), max(one.bottom for one in every),
-        )  # fmt: skip
+        points = [point for shape in shapes for point in shape.points]
+        across, down = [float(x) for x, _ in points], [float(y) for _, y in points]
+        return cls(min(across), min(down), max(across), max(down))
 
     @property
     def wide(self) -> float:
-        return float(self.right - self.left) or 1.0
+        return self.right - self.left or 1.0
 
     @property
     def high(self) -> float:
-        return float(self.bottom - self.top) or 1.0
+        return self.bottom - self.top or 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +47,10 @@ class Frame:
     taller: int = 1
 
     def x(self, inches: Fraction) -> float:
-        return float(inches - self.extent.left) * self.scale
+        return (float(inches) - self.extent.left) * self.scale
 
     def y(self, inches: Fraction) -> float:
-        return float(inches - self.extent.top) * self.scale * self.taller
+        return (float(inches) - self.extent.top) * self.scale * self.taller
 
     def at(self, point: Point) -> tuple[float, float]:
         return self.x(point[0]), self.y(point[1])
@@ -70,11 +68,12 @@ class Frame:
         return self.extent.high * self.scale * self.taller
 
 
-def fitted(drawing: Drawing, width: float, highest: float, kept: Mapping[Side, float], *, round_scale: bool) -> Frame:
+def fitted(
+    extent: Extent, width: float, highest: float, kept: Mapping[Side, float], *, taller: int, round_scale: bool
+) -> Frame:
     """Return the frame of a drawing on a sheet so wide and at most so high. kept: room kept at each side."""
-    extent = Extent.of(drawing.shapes)
     room = max(width - kept[Side.LEFT] - kept[Side.RIGHT], width / 4)
-    scale = min(room / extent.wide, highest / extent.high / drawing.taller, LIFE)
+    scale = min(room / extent.wide, highest / extent.high / taller, LIFE)
     if round_scale:
         scale = next((LIFE / one for one in SCALES if LIFE / one <= scale), scale)
-    return Frame(extent, scale, drawing.taller)
+    return Frame(extent, scale, taller)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 
 from domain.drawing.shape import Drawing, Side
 from domain.drawing.tape import Tape
@@ -9,7 +10,7 @@ from domain.drawing.turn import upright
 from webapp.drawing.callouts import Said, column, said, set_callouts
 from webapp.drawing.dimensions import dimension_paths, dimension_texts
 from webapp.drawing.drawn import Box, Drawn, Path, Ring, Sheet, Text, around, tidy
-from webapp.drawing.frame import LIFE, Frame, fitted
+from webapp.drawing.frame import LIFE, Extent, Frame, fitted
 from webapp.drawing.key import Key
 from webapp.drawing.labels import fit_labels, set_markers
 from webapp.drawing.lanes import Lane, lanes
@@ -22,11 +23,12 @@ HIGHEST = {WIDE: 620.0, NARROW: 420.0}
 COLUMN = {WIDE: 138.0, NARROW: 46.0}
 """How high a drawing gets without what is around it; how wide a line of words at its side."""
 
-EDGE, PASSES = 6.0, 5
+EDGE, PASSES = 6.0, 6
 
 
+@lru_cache(maxsize=96)
 def drawn(drawing: Drawing, tape: Tape) -> Drawn:
-    """Return a drawing set out wide and narrow."""
+    """Return a drawing set out wide and narrow. A pure function of its arguments."""
     wide = set_out(drawing, tape, WIDE)
     return Drawn(
         drawing.key, drawing.title, drawing.about, drawing.words, wide, set_out(drawing, tape, NARROW),
@@ -48,16 +50,17 @@ def set_out(drawing: Drawing, tape: Tape, width: float) -> Sheet:
     is_wide = width == WIDE
     if drawing.turned and not is_wide:
         drawing = upright(drawing)
-    kept = dict.fromkeys(Side, 0.0)
-    frame = fitted(drawing, width, HIGHEST[width], kept, round_scale=is_wide and drawing.to_scale)
+    extent, kept = Extent.of(drawing.shapes), dict.fromkeys(Side, 0.0)
     for _ in range(PASSES):
+        frame = fitted(
+            extent, width, HIGHEST[width], kept, taller=drawing.taller, round_scale=is_wide and drawing.to_scale
+        )
         attempt = _Attempt(drawing, tape, frame, width)
         needed = attempt.kept()
         if all(needed[side] <= kept[side] for side in Side):
             break
         kept = {side: max(kept[side], needed[side]) for side in Side}
-        frame = fitted(drawing, width, HIGHEST[width], kept, round_scale=is_wide and drawing.to_scale)
-    return _Attempt(drawing, tape, frame, width).sheet()
+    return attempt.sheet()
 
 
 class _Attempt:

@@ -1,5 +1,7 @@
 """How much room words take, without a browser to ask: reckoned generously, so that nothing runs into a line."""
 
+from collections.abc import Iterator
+
 SIZE, LINE = 12.0, 14.0
 """Size of letters and height of a line of them."""
 
@@ -22,11 +24,11 @@ def _letter(letter: str) -> float:
 
 
 def wrap(words: str, room: float) -> tuple[str, ...]:
-    """Return words in lines no wider than that where they can be broken; \\n always breaks them."""
+    """Return words in lines no wider than that; \\n always breaks them, a word too long by itself is broken too."""
     lines: list[str] = []
     for row in words.split("\n"):
         kept = ""
-        for word in row.split(" "):
+        for word in (piece for whole in row.split(" ") for piece in _broken(whole, room)):
             longer = f"{kept} {word}".strip()
             if kept and width(longer) > room:
                 lines.append(kept)
@@ -34,6 +36,17 @@ def wrap(words: str, room: float) -> tuple[str, ...]:
             kept = longer
         lines.append(kept)
     return tuple(lines)
+
+
+def _broken(word: str, room: float) -> Iterator[str]:
+    """Yield a word in pieces that fit."""
+    piece = ""
+    for letter in word:
+        if piece and width(piece + letter) > room:
+            yield piece
+            piece = ""
+        piece += letter
+    yield piece
 
 
 def widest(lines: tuple[str, ...]) -> float:
