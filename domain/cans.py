@@ -1,6 +1,6 @@
 """Whole cans across the job: what is bought for what is needed, and which of it is left over."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -64,8 +64,3 @@ def _held(one: Packages, material: Material) -> Figure:
     )
     return Figure(f"{price.package} from {price.supplier}", one.holds, material.unit, Rule("cans × what one holds"),
                   (count, each))  # fmt: skip
-
-
-def worth_keeping(found: Iterable[Cans]) -> tuple[Cans, ...]:
-    """Return the cans with a rest to put back on the shelf."""
-    return tuple(one for one in found if one.is_worth_keeping)

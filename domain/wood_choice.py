@@ -14,8 +14,6 @@ from domain.wood import Cut, Species, movement, species, weight_per_board_foot
 FEWEST, MOST = 2, 6
 """Woods that can be compared at once; more no page holds side by side."""
 
-LIGHT_SOURCE = "common practice, no source"
-
 WATER = (
     "The table holds nothing on how woods stand water. Indoors the finish keeps water off: how each stands up to it is "
     "in the handbook. Outdoors or by a sink, ask for a wood known to last there."

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builders import leaves, with_habits
-from domain.cans import cans, worth_keeping
+from domain.cans import cans
 from domain.figure import Figure, Unit, typed
 from domain.finish import coat_gallons, finish_families, gallons
 from domain.material import Material, MaterialKind
@@ -39,7 +39,7 @@ def test_sixty_square_feet_in_three_coats_leave_a_tenth_of_a_gallon_of_two_quart
         Fraction("0.1"),
     )
     assert found.share_left.value == Fraction("0.4")
-    assert worth_keeping([found]) == (found,)
+    assert found.is_worth_keeping
 
 
 def test_the_smallest_can_is_the_one_left_open() -> None:

@@ -43,7 +43,7 @@ class PieceFaces:
 @dataclass(frozen=True)
 class Coat:
     """One coat. opens: not before so long after the one before it; closes: without scuffing until; None: does not
-    apply. first_thirsty: it takes more than those that follow.
+    apply.
     """
 
     name: str
