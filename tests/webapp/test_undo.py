@@ -10,6 +10,9 @@ from webapp.store.database import Database
 
 WORDS = re.compile(r"(^|_|-)(name|notes?|why|description|colour|room|words)$")
 NUMBERS = re.compile(r"^(quantity|setup|each|minutes|crew|came)\b|-(quantity|setup|each|crew)$|^price-")
+NO_FACTS = {"action", "change", "form_key", "layout", "sqlite_sequence", "alembic_version"}
+"""Tables that say nothing of the shop; the best layouts found can be made anew, so a search is no action."""
+
 NEEDED = {"day": "2026-08-03", "not_before": "2026-08-03T08:00", "new-cost-amount": "40", "takes": "2 h"}
 
 
@@ -27,7 +30,7 @@ def content(database: Database) -> dict[str, set[tuple[Any, ...]]]:
         ask = db.connection().exec_driver_sql
         tables = [name for (name,) in ask("SELECT name FROM sqlite_master WHERE type = 'table'")]
         kept = {}
-        for table in set(tables) - {"action", "change", "form_key", "sqlite_sequence", "alembic_version"}:
+        for table in set(tables) - NO_FACTS:
             rows = ask(f'SELECT * FROM "{table}"').mappings()  # noqa: S608
             kept[table] = {
                 tuple((name, value) for name, value in row.items() if name != "version")
