@@ -4,11 +4,12 @@ from fractions import Fraction
 
 import pytest
 
-from builders import USUAL, a_piece, build
+from builders import USUAL, a_piece, build, placed
 from domain.figure import typed
 from domain.length import Length
 from domain.part import Built
 from domain.pieces.belonging import started
+from domain.pieces.beside import beside_problems
 from domain.pieces.built_up_edge import BuiltUpEdge
 from domain.pieces.choices import SheetThickness
 from domain.pieces.raised_top import meeting, plywood_for
@@ -79,3 +80,24 @@ def test_strips_beside_an_edge_start_with_what_matches_it_and_the_other_way_roun
     strips = started(SupportStrips, Top(), [edge])
     assert (strips.edge_hangs, strips.thickness) == (Length.of("1/2"), SheetThickness.HALF)
     assert started(BuiltUpEdge, Top(), [SupportStrips()]).raised_by == Length.of("15/32")
+
+
+def test_strips_and_edge_of_one_top_that_do_not_meet_are_said_by_both() -> None:
+    edge = placed(a_piece("built_up_edge"), 2, name="Front edge", belongs_to=1)  # 2 1/4 seen − 1 1/2 = 3/4
+    strips = placed(a_piece("support_strips", thickness="1/2"), 3, name="Strips", belongs_to=1)
+    (said,) = beside_problems(strips, [edge, strips], USUAL)
+    assert said.field == "edge_hangs"
+    assert said.words.startswith("Beside “Front edge” the edge ends about 5/16 in below the cabinets' top")
+    assert "Strips of 3/4 plywood raise it" in said.words
+    (said,) = beside_problems(edge, [edge, strips], USUAL)
+    assert said.words.startswith("Beside “Strips” the edge ends")
+
+
+def test_strips_that_meet_their_edge_or_stand_by_another_top_have_nothing_to_say() -> None:
+    edge = placed(a_piece("built_up_edge"), 2, belongs_to=1)
+    level = placed(a_piece("support_strips", thickness="3/4"), 3, belongs_to=1)
+    elsewhere = placed(a_piece("support_strips", thickness="1/2"), 4, belongs_to=9)
+    alone = placed(a_piece("support_strips", thickness="1/2"), 5)
+    told = placed(a_piece("support_strips", thickness="1/2", edge_hangs="3/4"), 6, belongs_to=1)
+    for one in (level, elsewhere, alone, told):
+        assert list(beside_problems(one, [edge, one], USUAL)) == []

@@ -10,6 +10,7 @@ from domain.job import Job
 from domain.piece_words import size_words
 from domain.pieces import KINDS
 from domain.pieces.belonging import kinds_for
+from domain.pieces.beside import beside_problems
 from domain.pieces.piece import Piece, PlacedPiece, placing_problems
 from domain.practice import ShopPractice
 from domain.problem import Problem
@@ -67,6 +68,6 @@ def _listed(one: PlacedPiece, others: Sequence[PlacedPiece], practice: ShopPract
             belongings: tuple[ListedPiece, ...], *, first: bool, last: bool) -> ListedPiece:  # fmt: skip
     built = build(one.piece, practice, one.where)
     problems, weight = (built, None) if isinstance(built, tuple) else (built.problems, built.weight)
-    problems = (*placing_problems(one, others), *problems)
+    problems = (*placing_problems(one, others), *problems, *beside_problems(one, others, practice))
     adds = kinds_for(one.piece, KINDS)
     return ListedPiece(one, size_words(one, shop), weight, problems, belongings, adds, first, last)

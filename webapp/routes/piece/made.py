@@ -8,6 +8,7 @@ from sqlmodel import Session
 
 from domain.caution import Caution, cautions_for
 from domain.part import Built
+from domain.pieces.beside import beside_problems
 from domain.pieces.piece import PlacedPiece, placing_problems
 from domain.practice import ShopPractice
 from domain.problem import Problem
@@ -71,6 +72,7 @@ PAGES["piece"] = piece_page
 
 def made_of(placed: PlacedPiece, practice: ShopPractice, others: Iterable[PlacedPiece]) -> Made:
     """Return what a piece makes, or what is wrong with it."""
+    others = tuple(others)
     built = build(placed.piece, practice, placed.where)
     wrong = (*(built if isinstance(built, tuple) else ()), *placing_problems(placed, others))
     if wrong or isinstance(built, tuple):
@@ -79,4 +81,5 @@ def made_of(placed: PlacedPiece, practice: ShopPractice, others: Iterable[Placed
     heaviest = built.weight.value if built.weight else None
     materials = [line.material for line in whole.lines]
     cautions = cautions_for([step.kind for step in built.steps], materials, heaviest)
-    return Made(placed, built, whole, built.problems, cautions)
+    problems = (*built.problems, *beside_problems(placed, others, practice))
+    return Made(placed, built, whole, problems, cautions)
