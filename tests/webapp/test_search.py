@@ -164,6 +164,9 @@ def test_parts_that_change_meanwhile_get_their_own_layout_and_the_found_one_its_
     assert not after.layout.improved
     assert sum(len(laid.places) for laid in after.layout.laid) == 7 + 5 + 3
     assert set(kept(client)) == {before.fingerprint}
+    page = page_of(client.get("/jobs/1/layout")).css_first("#search").text()
+    assert "searched through" not in page, "that was said of other parts"
+    assert "Look for better layouts" in page
 
 
 def breaks_off(start: Layout, *, stop: Callable[[], bool]) -> Iterator[Progress]:

@@ -23,7 +23,7 @@ from domain.material import Material
 from domain.price import PriceBook
 from domain.problem import Problem
 from domain.rack import RackPiece, RackPlace
-from domain.search import Search
+from domain.search import Search, SearchState
 from domain.shop import Shop
 from domain.take_off import TakeOff, WasteChoice, WasteMethod
 from domain.take_off.shape import CutLine
@@ -227,7 +227,7 @@ def searcher(request: Request) -> Searcher:
 def shown_with(request: Request, shown: LayoutPage) -> Mapping[str, Any]:
     """Return what the templates of the page and its fragments are given."""
     searches: Mapping[str, Search] = searcher(request).of(shown.job.id)
-    told = [searches[view.material.key] for view in shown.materials if view.material.key in searches]
+    told = [one for view in shown.materials if (one := searches.get(view.material.key)) and _still_holds(one, view)]
     return {
         "job": shown.job,
         "page": shown,
@@ -235,6 +235,11 @@ def shown_with(request: Request, shown: LayoutPage) -> Mapping[str, Any]:
         "under_way": any(search.is_under_way for search in told),
         "drawings_of": drawings_of,
     }
+
+
+def _still_holds(search: Search, view: MaterialView) -> bool:
+    """Whether what is told of a search is still so: one that is through says nothing of parts that changed since."""
+    return search.state is not SearchState.DONE or not view.can_improve
 
 
 def show(request: Request, job_id: int, *, problems: Iterable[Problem] = (), status: int = 200) -> Response:
