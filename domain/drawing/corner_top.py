@@ -148,9 +148,8 @@ class _CornerPlan:
             )
 
     def _callouts(self) -> Iterator[Callout]:
-        (x1, y1), (x2, y2) = self._joint()
         kind = "mitre" if self.mitred else "butt joint"
-        yield Callout(((x1 + 3 * x2) / 4, (y1 + 3 * y2) / 4), f"{kind}, {self.bolts} bolts below")
+        yield Callout((self.wide, self.deep), f"{kind}, {self.bolts} bolts below")
         first = self.first.plan
         if first.end:
             at = (self.long + first.end / 2, self.deep / 4)

@@ -89,8 +89,9 @@ class _TopPlan:
             yield Callout((self.long * Fraction(9, 10), -self._beyond_back() - WALL * 2), "wall side")
         sideways = self.top.has_end_grain_front
         if off.inches:
-            at = (self.long * Fraction(4, 5), self.deep + off.inches / 2) if sideways else (
-                self.long + off.inches / 2, self.deep / 4)  # fmt: skip
+            at = (self.long + off.inches / 2, self.deep / 4)
+            if sideways:
+                at = (self.long * Fraction(4, 5), -off.inches / 2 if self.strip else self.deep + off.inches / 2)
             yield Callout(at, f"until the last cut, {self.tape.bare(off)} at each end")
         if ripped.inches:
             at = (self.long + ripped.inches / 2, self.deep / 3) if sideways else (
@@ -118,7 +119,7 @@ class _TopPlan:
         yield Dimension(Side.LEFT, zero, self.deep, leftmost, 0)
         if end:
             yield Dimension(Side.BOTTOM, -end, self.long + end, lowest, 1)
-        if back:
+        if back and not self.strip:
             yield Dimension(Side.LEFT, -back, front, leftmost, 1)
 
     def _sentences(self) -> Iterator[str]:
