@@ -14,7 +14,7 @@ from domain.words import first_lower
 
 
 def beside_problems(placed: PlacedPiece, others: Iterable[PlacedPiece], practice: ShopPractice) -> Iterator[Problem]:
-    """Yield where a piece does not meet what belongs to the same owner, unless it says itself what it meets."""
+    """Yield where strips do not meet the edge of the same top, unless they say themselves how far it hangs."""
     beside = [one for one in others if one.belongs_to == placed.belongs_to and one.id != placed.id]
     piece = placed.piece
     if placed.belongs_to is None:
@@ -24,11 +24,6 @@ def beside_problems(placed: PlacedPiece, others: Iterable[PlacedPiece], practice
         if edge and isinstance(edge.piece, BuiltUpEdge):
             found = meeting_warnings(_hangs(edge.piece), _raises(piece, practice), practice, "edge_hangs")
             yield from _named(edge, found)
-    if isinstance(piece, BuiltUpEdge) and not piece.raised_by.inches:
-        strips = next((one for one in beside if isinstance(one.piece, SupportStrips)), None)
-        if strips and isinstance(strips.piece, SupportStrips):
-            found = meeting_warnings(_hangs(piece), _raises(strips.piece, practice), practice, "raised_by")
-            yield from _named(strips, found)
 
 
 def _hangs(edge: BuiltUpEdge) -> Figure:

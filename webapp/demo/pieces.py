@@ -20,6 +20,7 @@ inch = Length.parse
 Choices = Mapping[str, Any]
 
 CHERRY: Choices = {"species": "Black cherry", "finish": "Hardwax oil", "coats": 3, "on_site": True}
+LOOK: Choices = {"seen_thickness": inch("2")}
 CASES: Choices = {"sheet": "maple plywood", "finish": "Waterborne polyurethane", "coats": 3}
 FRONTS: Choices = {"species": "Black cherry", "finish": "Waterborne polyurethane", "coats": 3}
 ASH: Choices = {"species": "White ash", "finish": "Oil-modified polyurethane", "coats": 3}
@@ -45,8 +46,8 @@ PANTRY = (
         "Long top",
         Top(length=inch("108"), widest_board=inch("5 1/2"), alignment=Alignment.BISCUITS, **CHERRY),
         belongings=(
-            Placing("Long top, front edge", BuiltUpEdge(length=inch("108"), **CHERRY)),
-            Placing("Long top, support strips", SupportStrips(run=inch("108"))),
+            Placing("Long top, front edge", BuiltUpEdge(length=inch("108"), **LOOK, raised_by=inch("15/32"), **CHERRY)),
+            Placing("Long top, support strips", SupportStrips(run=inch("108"), edge_hangs=inch("1/2"))),
         ),
     ),
     Placing(
@@ -55,7 +56,7 @@ PANTRY = (
         belongings=(
             Placing(
                 "Short top, front edge",
-                BuiltUpEdge(length=inch("61 1/2"), depth=inch("18"), returned_ends=1, **CHERRY),
+                BuiltUpEdge(length=inch("61 1/2"), depth=inch("18"), returned_ends=1, **LOOK, **CHERRY),
             ),
         ),
     ),
