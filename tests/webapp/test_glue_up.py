@@ -101,7 +101,9 @@ def test_the_card_tells_order_clamps_fasteners_things_at_hand_and_times(client: 
     text = words(page, "main")
     assert "30 clamps: 15 below and 15 above, in turn, the first below." in text
     assert "The first stands 2 in from the end, then every about 4 1/8 in." in text
-    assert "13 biscuits in each joint, from the left end: 3 3/4 in" in text.replace("\N{NO-BREAK SPACE}", " ")
+    assert "13 biscuits in each joint, from the left end, in inches: 3 3/4, ≈ 13 7/16," in text.replace(
+        "\N{NO-BREAK SPACE}", " "
+    )
     assert "None within 3 3/4 in of the left end nor 3 3/4 in of the right" in text
     told = facts(page)
     assert told["Clamps come off after"] == "3 h"

@@ -1,6 +1,6 @@
 """Glue-ups: those of a job at a glance, and the card of a piece for the bench, on screen and on paper."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -17,7 +17,7 @@ from domain.shop import Shop
 from domain.take_off.built import build
 from webapp import desk
 from webapp.desk import reading
-from webapp.drawing.drawn import Drawn
+from webapp.drawing.drawn import Drawn, Sheet
 from webapp.drawing.glue_up import glue_up_drawn
 from webapp.render import page
 from webapp.store.job import load_job
@@ -26,6 +26,25 @@ from webapp.store.shop import load_practice, load_shop
 from webapp.working import PAGES
 
 router = APIRouter()
+
+TALL = 290.0
+"""Height of a drawing [px] beyond which its narrow setting stands beside the words on paper: so both stay large."""
+
+
+@dataclass(frozen=True)
+class OnPaper:
+    """A card with its drawing as it is printed. is_beside: the drawing stands beside the words, not above them."""
+
+    card: GlueCard
+    drawn: Drawn
+
+    @property
+    def is_beside(self) -> bool:
+        return self.drawn.wide.height > TALL
+
+    @property
+    def sheet(self) -> Sheet:
+        return self.drawn.narrow if self.is_beside else self.drawn.wide
 
 
 @dataclass(frozen=True)
@@ -76,7 +95,7 @@ def show_glue_ups(request: Request, job_id: int) -> Response:
 def print_glue_ups(request: Request, job_id: int) -> Response:
     with reading(request) as db:
         shown, shop = glue_ups_page(db, job_id, desk.now(request)), load_shop(db)
-    return _paper(request, shown, tuple(enumerate(shown.cards)), shop, f"/jobs/{job_id}/glue-ups")
+    return _paper(request, shown, shown.cards, shop, f"/jobs/{job_id}/glue-ups")
 
 
 @router.get("/jobs/{job_id}/pieces/{piece_id}/glue-up")
@@ -86,8 +105,8 @@ def show_glue_up(request: Request, job_id: int, piece_id: int) -> Response:
         placed = load_piece(db, job_id, piece_id)
     cards = shown.of(piece_id)
     return page(
-        request, "glue_up", job=shown.job, page=shown, placed=placed, cards=cards, drawings=_drawings(cards, shop),
-        governs=GOVERNS,
+        request, "glue_up", job=shown.job, page=shown, placed=placed, cards=cards, governs=GOVERNS,
+        drawings={card.key: glue_up_drawn(card, shop) for _, card in cards},
     )  # fmt: skip
 
 
@@ -96,17 +115,10 @@ def print_glue_up(request: Request, job_id: int, piece_id: int) -> Response:
     with reading(request) as db:
         shown, shop = glue_ups_page(db, job_id, desk.now(request)), load_shop(db)
         load_piece(db, job_id, piece_id)
-    return _paper(request, shown, shown.of(piece_id), shop, f"/jobs/{job_id}/pieces/{piece_id}/glue-up")
+    cards = (card for _, card in shown.of(piece_id))
+    return _paper(request, shown, cards, shop, f"/jobs/{job_id}/pieces/{piece_id}/glue-up")
 
 
-def _paper(
-    request: Request, shown: GlueUpsPage, cards: tuple[tuple[int, GlueCard], ...], shop: Shop, back: str
-) -> Response:
-    return page(
-        request, "glue_up_print", job=shown.job, cards=cards, drawings=_drawings(cards, shop), governs=GOVERNS,
-        back=back,
-    )  # fmt: skip
-
-
-def _drawings(cards: tuple[tuple[int, GlueCard], ...], shop: Shop) -> Mapping[str, Drawn]:
-    return {card.key: glue_up_drawn(card, shop) for _, card in cards}
+def _paper(request: Request, shown: GlueUpsPage, cards: Iterable[GlueCard], shop: Shop, back: str) -> Response:
+    papers = tuple(OnPaper(card, glue_up_drawn(card, shop)) for card in cards)
+    return page(request, "glue_up_print", job=shown.job, papers=papers, governs=GOVERNS, back=back)
