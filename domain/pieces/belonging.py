@@ -40,6 +40,8 @@ def started(kind: type[Piece], owner: Piece, beside: Iterable[Piece] = ()) -> Pi
     sizes = _SIZES.get((owner.kind, kind.kind), _nothing)(owner)
     for other in beside:
         sizes |= _BESIDE.get((other.kind, kind.kind), _nothing)(other)
+        if other.kind == kind.kind:
+            sizes |= _SECOND.get((owner.kind, kind.kind), _nothing)(owner)
     for name, size in sizes.items():
         least, most = asked_for[name].ask.least, asked_for[name].ask.most
         if not isinstance(size, Length) or (least <= size <= most):  # type: ignore[operator]
@@ -61,8 +63,16 @@ def _edge(top: Any) -> dict[str, Any]:
 
 
 def _leg_edge(top: Any) -> dict[str, Any]:
-    """Return sizes for an edge of the first leg; that of the second is another piece."""
+    """Return sizes for an edge of the first leg, those of the second where that has one already."""
     return {"length": top.first_length - top.second_depth, "depth": top.first_depth, "top_thickness": top.thickness}
+
+
+def _second_edge(top: Any) -> dict[str, Any]:
+    return {"length": top.second_length - top.first_depth, "depth": top.second_depth}
+
+
+def _second_strips(top: Any) -> dict[str, Any]:
+    return {"run": top.second_length - top.first_depth, "length": min(USUAL_STRIP, top.second_depth)}
 
 
 def _leg_strips(top: Any) -> dict[str, Any]:
@@ -120,6 +130,12 @@ _SIZES: Mapping[tuple[str, str], Callable[[Any], dict[str, Any]]] = {
     ("base_cabinet", "filler"): lambda cabinet: {"length": cabinet.height - cabinet.toe_kick_height},
 }
 """(owner's kind, new kind) -> what fills in sizes of the new one."""
+
+_SECOND: Mapping[tuple[str, str], Callable[[Any], dict[str, Any]]] = {
+    ("corner_top", "built_up_edge"): _second_edge,
+    ("corner_top", "support_strips"): _second_strips,
+}
+"""(owner's kind, new kind) -> what fills in sizes of a second one."""
 
 _BESIDE: Mapping[tuple[str, str], Callable[[Any], dict[str, Any]]] = {
     ("built_up_edge", "support_strips"): _under_an_edge,

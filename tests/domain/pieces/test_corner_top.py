@@ -246,7 +246,10 @@ def test_edges_and_strips_belong_to_it_and_start_from_its_first_leg() -> None:
     edge = started(BuiltUpEdge, top)
     assert (edge.length, edge.top_thickness, edge.depth) == (Length.of(96) - Length.of("51/2"), top.thickness,
                                                              Length.of("51/2"))  # fmt: skip
-    assert started(SupportStrips, top).run == Length.of(96)
+    strips = started(SupportStrips, top)
+    assert strips.run == Length.of(96)
+    # 72 − 25 1/2 of the second leg, once the first has its own
+    assert started(BuiltUpEdge, top, [edge]).length == started(SupportStrips, top, [strips]).run == Length.of("93/2")
 
 
 @settings(max_examples=60, deadline=None)
