@@ -40,7 +40,7 @@ def _by_count(least: int, used: int, noun: tuple[str, str]) -> str:
 def _by_cost(layout: Layout, unit: Unit) -> str:
     """Return the words for boards or sheets of several sizes."""
     least, bought = _amount(layout.bound.cost, unit), _amount(layout.cost, unit)
-    if layout.is_best:
+    if layout.cost <= layout.bound.cost:
         return f"No layout buys less than {least}, and this one buys just that: one of the best."
     if not layout.bound.cost:
         return f"This layout buys {bought}; how little would do is not known."
