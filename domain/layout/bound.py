@@ -18,10 +18,10 @@ from domain.layout.shape import Bound, ToCut
 from domain.layout.whole import Size, Stock, Whole, whole
 from domain.length import Length
 
-MOST_ROWS = 8
-"""Taken together, those that say most by themselves."""
+MOST_ROWS = 4
+"""Of each group taken together, those that say most by themselves."""
 
-MOST_SCALES = 32
+MOST_SCALES = 20
 """Weights of each direction that are multiplied, those that say most by themselves."""
 
 MOST_GROUPS = 4
@@ -42,7 +42,7 @@ def bound_of(to_cut: ToCut, within: Whole) -> Bound:
     if not within.sizes:
         return Bound(Fraction(0), 0, "there is nothing to cut")
     stocks = [stock for stock in within.stocks if stock.limit]
-    rows = list(_rows(within.sizes, stocks, noun))
+    rows = _rows(within.sizes, stocks, noun)
     cost = _least(rows, [stock.cost for stock in stocks], stocks)
     count = _least(rows, [1] * len(stocks), stocks)
     if cost is None or count is None:
@@ -52,10 +52,18 @@ def bound_of(to_cut: ToCut, within: Whole) -> Bound:
     return Bound(cost.value * within.cost_unit, count.value, f"{why} {count.value} {noun}{'s' * (count.value != 1)}")
 
 
-def _least(rows: Sequence[Row], costs: Sequence[int], stocks: Sequence[Stock]) -> Least | None:
-    """Return the least cost by the rows that say most by themselves."""
-    most = nlargest(MOST_ROWS, range(len(rows)), key=lambda at: (_says(rows[at], costs, stocks), -at))
-    return least([rows[at] for at in most], costs, [stock.limit for stock in stocks])
+def _least(rows: Sequence[list[Row]], costs: Sequence[int], stocks: Sequence[Stock]) -> Least | None:
+    """Return the least cost by the rows that say most by themselves; in the plainest words that say as much."""
+    limits = [stock.limit for stock in stocks]
+    most = [group[0] for group in rows if group]
+    for group in rows:
+        most += nlargest(MOST_ROWS, group[1:], key=lambda row: (_says(row, costs, stocks), row.plain))
+    found = least(most, costs, limits)
+    for row in sorted(most, key=lambda row: row.plain, reverse=True):
+        alone = least([row], costs, limits) if found and row.plain else None
+        if found and alone and alone.value == found.value:
+            return Least(alone.value, row)
+    return found
 
 
 def _says(row: Row, costs: Sequence[int], stocks: Sequence[Stock]) -> float:
@@ -66,13 +74,19 @@ def _says(row: Row, costs: Sequence[int], stocks: Sequence[Stock]) -> float:
     return rest / best if best else float(rest)
 
 
-def _rows(sizes: Sequence[Size], stocks: Sequence[Stock], noun: str) -> Iterator[Row]:
-    """Yield what boards must hold: of all blanks, then of those that fit only some of the boards."""
+def _rows(sizes: Sequence[Size], stocks: Sequence[Stock], noun: str) -> list[list[Row]]:
+    """Return what boards must hold: by area, of all blanks, then of those that fit only some of the boards."""
     fits = [frozenset(at for at, stock in enumerate(stocks) if _ways(size, [stock])) for size in sizes]
     groups = sorted(set(fits) - {frozenset(range(len(stocks)))}, key=lambda group: (len(group), sorted(group)))
-    yield from _of_group(sizes, stocks, range(len(stocks)), noun)
+    area = sum(size.length * size.width * size.count for size in sizes)
+    rows = [
+        [Row(area, tuple(stock.area for stock in stocks), "the parts' area alone fills", 3)],
+        list(_of_group(sizes, stocks, range(len(stocks)), noun)),
+    ]
     for group in groups[:MOST_GROUPS]:
-        yield from _of_group([size for size, fit in zip(sizes, fits, strict=True) if fit <= group], stocks, group, noun)
+        inside = [size for size, fit in zip(sizes, fits, strict=True) if fit <= group]
+        rows.append(list(_of_group(inside, stocks, group, noun)))
+    return rows
 
 
 def _ways(size: Size, stocks: Iterable[Stock]) -> list[tuple[int, int]]:
@@ -113,7 +127,7 @@ def _of_group(sizes: Sequence[Size], stocks: Sequence[Stock], group: Iterable[in
             if turning:
                 need += sum([min(a * b, c * d) for (a, c), (b, d) in zip(turning, turned, strict=True)])
             if need:
-                yield Row(need, tuple(map(mul, most, holds)), _why(along, scale, need, noun))
+                yield Row(need, tuple(map(mul, most, holds)), *_why(along, scale, need, noun))
 
 
 def _telling(scales: Sequence[Scale], blanks: Sequence[tuple[int, int]]) -> list[Scale]:
@@ -127,14 +141,12 @@ def _telling(scales: Sequence[Scale], blanks: Sequence[tuple[int, int]]) -> list
     return [scales[at] for at in best]
 
 
-def _why(along: Scale, across: Scale, need: int, noun: str) -> str:
-    """Return what a row says in a maker's words, the number of boards to follow."""
-    if along.plain and across.plain:
-        return "the parts' area alone fills"
+def _why(along: Scale, across: Scale, need: int, noun: str) -> tuple[str, int]:
+    """Return what a row says in a maker's words, the number of boards to follow, and how plain that is."""
     if along.big and across.big:
-        return f"{need} parts are too big to share a {noun}, so there are at least"
+        return f"{need} parts are too big to share a {noun}, so there are at least", 2
     if along.big:
-        return "parts too long to lie one behind the other take at least"
+        return "parts too long to lie one behind the other take at least", 1
     if across.big:
-        return "parts too wide to lie side by side take at least"
-    return "large parts leave room that no other part fits; with it all parts take at least"
+        return "parts too wide to lie side by side take at least", 1
+    return "beside some parts is room that no other part fits; with it they take at least", 0

@@ -93,7 +93,8 @@ def choose(
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = SEED
-    solver.parameters.linearization_level = 2  # at 1 it takes "at least one of these boards" for logic, without a relaxation
+    # At 1 it takes "one of these boards at least" for logic alone, without a relaxation.
+    solver.parameters.linearization_level = 2
     solver.parameters.max_deterministic_time = effort
     status = _solve(solver, model, stop)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):

@@ -15,11 +15,15 @@ _Open = tuple[int, int, list[int], list[int], tuple[int, int] | None]
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """So much weight is to be held. holds: the most that each stock can hold of it; why: where it comes from."""
+    """So much weight is to be held. holds: the most that each stock can hold of it; why: where it comes from.
+
+    plain: how easily that is seen, nothing for not easily.
+    """
 
     need: int
     holds: tuple[int, ...]
     why: str
+    plain: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +41,16 @@ def least(rows: Sequence[Row], costs: Sequence[int], limits: Sequence[int]) -> L
     """
     step = gcd(*costs) or 1
     ordered = [(row, _by_worth(row, costs)) for row in rows]
-    root = _node(ordered, costs, [0] * len(costs), list(limits), step)
+    low, forcing = _forced(rows, limits)
+    if any(lower > limit for lower, limit in zip(low, limits, strict=True)):
+        return None
+    root = _node(ordered, costs, low, list(limits), step)
     if root is None:
         return None
     if root[1] is None:
-        return Least(root[0], root[2])
-    heap: list[_Open] = [(root[0], 0, [0] * len(costs), list(limits), root[1])]
-    made, row = 0, root[2]
+        return Least(root[0], root[2] or forcing)
+    heap: list[_Open] = [(root[0], 0, low, list(limits), root[1])]
+    made, row = 0, root[2] or forcing
     while True:
         value, _, low, high, branch = heappop(heap)
         if branch is None or made >= MOST_NODES:
@@ -58,6 +65,18 @@ def least(rows: Sequence[Row], costs: Sequence[int], limits: Sequence[int]) -> L
                     heappush(heap, (max(value, node[0]), made, *below, node[1]))
         if not heap:
             return None
+
+
+def _forced(rows: Sequence[Row], limits: Sequence[int]) -> tuple[list[int], Row | None]:
+    """Return how many of each stock are needed even where all of the others are used, and the last row to say so."""
+    low, last = [0] * len(limits), None
+    for row in rows:
+        most = sum(holds * limit for holds, limit in zip(row.holds, limits, strict=True))
+        for at, (holds, limit) in enumerate(zip(row.holds, limits, strict=True)):
+            rest = row.need - (most - holds * limit)
+            if holds and rest > low[at] * holds:
+                low[at], last = -(-rest // holds), row
+    return low, last
 
 
 def _by_worth(row: Row, costs: Sequence[int]) -> list[int]:

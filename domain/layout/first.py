@@ -11,7 +11,7 @@ from domain.layout.pack import MOST_TRIED, Packing, Task, pack
 from domain.layout.shape import Bound, Layout, ToCut
 from domain.layout.whole import Whole, laid_out, whole
 
-WORK = 20_000
+WORK = 10_000
 """Pieces looked at for boards, about, so that the time stays alike however many there are."""
 
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 FINEST = 12
 """Sizes under one part in so many of the board are not singled out: their weights would take long and say little."""
 
-MOST_CUTS = 48
+MOST_CUTS = 36
 """Sizes at which small ones are told from large ones, for boards of one size."""
 
 LONGEST_BITS = 1 << 20

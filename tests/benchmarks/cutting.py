@@ -9,13 +9,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from time import perf_counter
 
-sys.path[:0] = ["tests", "tests/benchmarks"]
+sys.path.insert(0, "tests")
 
-from cutting_sets import Instance, dissected, gau, read, scholl, triplets, uniform  # noqa: E402
-
-from domain.layout.better import improve  # noqa: E402
-from domain.layout.first import first_layout  # noqa: E402
-from layout_checker import check  # noqa: E402
+from cutting_sets import Instance, dissected, gau, read, scholl, triplets, uniform
+from domain.layout.better import improve
+from domain.layout.first import first_layout
+from layout_checker import check
 
 SETS: dict[str, Callable[[], Iterable[Instance]]] = {
     "Falkenauer triplets, 60": lambda: triplets(60, 10),

@@ -120,7 +120,7 @@ def dissected(sheets: int, pieces: int, many: int, room: tuple[int, int] = (400,
 
 def read(prefix: str) -> Iterator[Instance]:
     """Yield the published instances of that name; their sources are in two_dimensional.txt."""
-    for line in (Path(__file__).parent / "two_dimensional.txt").read_text().splitlines():
+    for line in (Path(__file__).parent / "benchmarks" / "two_dimensional.txt").read_text().splitlines():
         if line.startswith(prefix):
             name, long, wide, *blanks = line.split(";")
             sizes: list[tuple[int, int]] = []
