@@ -1,0 +1,65 @@
+"""Habits of gluing up and of joints."""
+
+from domain.figure import Unit
+from domain.practice.habit import HANDBOOK, habit
+
+# fmt: off
+GLUE_UP = (
+    habit("glue_loss", "Glue lost to squeeze-out and pot", "Glue-up", "3/20", Unit.SHARE, most="5"),
+    habit("spread_seconds", "Spreading glue on a foot of joint", "Glue-up", "5", Unit.SECOND, least="1/2",
+          most="600", help="By one person; two people take half. How many boards go at once hangs on it."),
+    habit("place_seconds", "Placing a board, or a part glued before", "Glue-up", "10", Unit.SECOND, least="1",
+          most="3600", help="Not shared: a long board takes one person at each end."),
+    habit("clamp_seconds", "Setting one clamp", "Glue-up", "5", Unit.SECOND, least="1", most="600",
+          help="Opened to its width beforehand; by one person, two people take half."),
+    habit("clamp_spacing", "Between clamps", "Glue-up", "8", Unit.INCH, least="1", most="48",
+          help="Pressure spreads about 45 degrees from each jaw: closer on narrow outer boards."),
+    habit("clamp_from_end", "First clamp from the end", "Glue-up", "2", Unit.INCH, most="12"),
+    habit("clamp_opening", "Longest clamp opens to", "Glue-up", "48", Unit.INCH, least="4", most="240"),
+    habit("caul_spacing", "Between cauls", "Glue-up", "24", Unit.INCH, least="4", most="96",
+          help="Straight battens across the boards, above and below, that keep a panel flat."),
+    habit("bench_length", "A glue-up on the bench is at most as long as", "Glue-up", "144", Unit.INCH, least="12",
+          most="480", help="Bench, or horses and beams that lie flat."),
+    habit("planer_width", "Planer takes a width of", "Glue-up", "20", Unit.INCH, least="4", most="60",
+          help="Parts of a wide panel are kept no wider than this where that takes no more glue-ups."),
+    habit("shop_temperature", "Shop, wood and glue are at", "Glue-up", "70", Unit.FAHRENHEIT, least="-20",
+          most="120", help="70 °F is 21 °C. Type what the thermometer says in the cold season."),
+    habit("cold_doubling", "Clamp time and cure double for each so much colder than 70 °F", "Glue-up", "18",
+          Unit.FAHRENHEIT, most="100", help="18 °F is 10 °C. 0: never longer, where the label says so."),
+    habit("clamp_force", "Force of one clamp", "Glue-up", "1050", Unit.POUND_FORCE,
+          "magazine test of 3/4 in pipe clamps, measured, quoted in a forum", least="10", most="20000"),
+    habit("pressure_lightest", "Pressure on the lightest woods", "Glue-up", "100", Unit.PSI,
+          f"{HANDBOOK}, p. 10-16, as quoted in a woodworking article", most="500"),
+    habit("pressure_densest", "Pressure on the densest woods", "Glue-up", "247", Unit.PSI,
+          f"{HANDBOOK}, p. 10-16, as quoted in a woodworking article", most="500"),
+    habit("joint_stays_fresh", "Jointed edges are glued within", "Glue-up", "72", Unit.HOUR, least="1", most="720",
+          help="Longer, and edges that moved or gathered dust are jointed again."),
+)
+
+JOINTS = (
+    habit("biscuit_spacing", "Between biscuits", "Joints", "10", Unit.INCH,
+          "woodworking article: 8 to 12 in", least="1", most="48"),
+    habit("dowel_spacing", "Between dowels", "Joints", "6", Unit.INCH, least="1", most="48"),
+    habit("wood_screw_spacing", "Between screws", "Joints", "6", Unit.INCH, least="1", most="48"),
+    habit("hold_down_spacing", "Between screws that hold a top", "Joints", "12", Unit.INCH, least="1", most="48",
+          help="About every foot, in slotted holes across the grain; 12 to 24 in."),
+    habit("fastener_keep_clear", "Fasteners stay clear of an end by", "Joints", "2", Unit.INCH,
+          "woodworking article: about 2 in", most="24",
+          help="Of the finished end, so that no saw meets one."),
+    habit("corner_bolt_spacing", "Between bolts that pull up the corner of a top", "Joints", "8", Unit.INCH,
+          least="2", most="24", help="One to each 6 to 8 in of the joint."),
+    habit("corner_bolts_least", "Bolts in the corner of a top at least", "Joints", "3", Unit.EACH, least="1",
+          most="12", help="2 or 3 in a shallow one."),
+    habit("spare_fasteners", "Spare fasteners and hardware", "Joints", "1/20", Unit.SHARE, most="5"),
+    habit("case_dowel_spacing", "Between dowels in a case corner", "Joints", "480/127", Unit.INCH, least="1",
+          most="48", help="96 mm on a 32 mm pattern; 64 to 128 mm."),
+    habit("strip_screw_spacing", "Between screws in a support strip", "Joints", "12", Unit.INCH, least="1",
+          most="48", help="About every foot."),
+    habit("screw_below_surface", "Screw tips stay below a top's surface by", "Joints", "1/4", Unit.INCH,
+          least="1/16", most="1"),
+    habit("top_held_at_back", "A top is held fast along its back (1) or its front (0)", "Joints", "0", Unit.EACH,
+          most="1", help="Held at the front, the overhang stays and the back moves behind its cover."),
+    habit("slot_shank", "Slots are longer than the movement by", "Joints", "11/64", Unit.INCH, least="1/16",
+          most="1", help="The shank of the hold-down screw: 11/64 for a #8."),
+)
+# fmt: on
