@@ -20,7 +20,7 @@ ROUNDS = 8
 ROUNDS_AFTER_COLUMNS = 2
 """Where pieces lie in lanes, the mix of columns leaves little to find."""
 
-WORK = 1200
+WORK = 800
 """Boards filled in each round at the most."""
 
 WORK_EACH = 150
@@ -89,7 +89,7 @@ def _packings(within: Whole, least: Bound, stop: Stop) -> Iterator[tuple[Packing
             search.take(mixed)
             yield search.best, least, step
     goal = (int(least.cost / within.cost_unit), least.count)
-    for _ in search.by_strips():
+    for _ in search.by_strips(stop):
         yield search.best, least, 2 * step
     for pattern in from_blocks(search.task, stop):
         search.know(pattern)

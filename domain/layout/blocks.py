@@ -19,7 +19,7 @@ from domain.layout.whole import Stock
 MOST_BLOCKS = 3000
 """Blocks joined with each other, for a board of each size."""
 
-MOST_JOINS = 400_000
+MOST_JOINS = 120_000
 """Pairs tried, for a board of each size."""
 
 MOST_LOST = (0, 200, 50)

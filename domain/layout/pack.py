@@ -159,13 +159,22 @@ def _next(
 
 
 def pack_by_strips(
-    task: Task, values: Sequence[int], way: Way, rest: Try, left: Sequence[int], limits: Sequence[int]
+    task: Task,
+    values: Sequence[int],
+    way: Way,
+    rest: Try,
+    left: Sequence[int],
+    limits: Sequence[int],
+    stop: Callable[[], bool],
 ) -> Packing:
-    """Return boards filled one by one with strips, what costs nothing first. values: of each piece."""
+    """Return boards filled one by one with strips, what costs nothing first; not all of them where it is to stop.
+
+    values: of each piece; rest: how what the strips leave is filled.
+    """
     wanted, there = list(left), list(limits)
     done: list[Pattern] = []
     for stocks in ([one for one in task.stocks if not one.cost], [one for one in task.stocks if one.cost]):
-        while any(wanted):
+        while any(wanted) and not stop():
             able = [stock for stock in stocks if there[stock.which]]
             found = strips(
                 [(one.length, one.width) for one in able], task.pieces, wanted, values, way, _worth(able), rest

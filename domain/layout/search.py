@@ -69,13 +69,13 @@ class Search:
         """Go on from the best."""
         self.now = list(self.best.patterns)
 
-    def by_strips(self) -> Iterator[None]:
+    def by_strips(self, stop: Stop) -> Iterator[None]:
         """Fill all boards anew by strips, both ways, the pieces by several values; yield after each."""
         left, limits = [piece.count for piece in self.task.pieces], [stock.limit for stock in self.task.stocks]
         rest = (self._orders[0], Rule(First.LARGER, rows=True, snug=False))
         for power, way in product(POWERS, Way):
             values = [int(piece.area**power) for piece in self.task.pieces]
-            self.take(pack_by_strips(self.task, values, way, rest, left, limits))
+            self.take(pack_by_strips(self.task, values, way, rest, left, limits, stop))
             self.restart()
             yield
 
@@ -83,9 +83,9 @@ class Search:
         """Go on until so many boards were filled, cost and boards come down to the goal or it is to stop."""
         end = self.filled + work
         while self.filled < end and self.best.score > (0, *goal) and not stop():
-            self._again()
+            self._again(stop)
 
-    def _again(self) -> None:
+    def _again(self, stop: Stop) -> None:
         """Take some boards apart, the emptiest of all most often, and fill them again with what found no place."""
         chance = self._random
         ruined = self._ruined()
@@ -102,7 +102,8 @@ class Search:
             left[which] += many
         if chance.random() < STRIPS:
             values = self._values()
-            again = pack_by_strips(self.task, values, chance.choice(tuple(Way)), self._try(left), left, limits)
+            way, rest = chance.choice(tuple(Way)), self._try(left)
+            again = pack_by_strips(self.task, values, way, rest, left, limits, stop)
             self.filled += (len(again.patterns) + 1) * STRIPS_WORK
         else:
             tries = [self._try(left) for _ in range(chance.choice((1, 1, 2, 3)))]
