@@ -5,16 +5,20 @@ from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 from threading import Event
+from typing import Any
 
 from fastapi.testclient import TestClient
 
 from builders import a_piece
+from conftest import page_of
+from demo_forms import fields_of
 from domain.buying import BuyingPlan, MaterialPlan
 from domain.layout.shape import Layout, Progress
 from domain.length import Length
 from domain.material import Material, MaterialKind
+from domain.money import Money
 from domain.pieces.piece import PlacedPiece
-from domain.rack import RackPiece
+from domain.rack import RackPiece, RackPlace
 from webapp.search import Searcher
 from webapp.store.buying import load_buying_plan
 from webapp.store.database import Database
@@ -115,3 +119,31 @@ def until(holds: Callable[[], bool]) -> None:
             return
         ended.wait(0.01)
     raise AssertionError("it did not come about in time")
+
+
+def press(client: TestClient, page: str, action: str, **changed: str) -> Any:
+    """Post the form of a page as a browser would, with some fields changed."""
+    form = page_of(client.get(page)).css_first(f"form[action='{action}']")
+    assert form is not None, f"{page} has no form {action}"
+    return client.post(action, data=fields_of(form) | changed)
+
+
+def buy_by(client: TestClient, way: str, job_id: int = 1) -> Any:
+    return press(client, f"/jobs/{job_id}/layout", f"/jobs/{job_id}/layout/reckon", way=way)
+
+
+def undo_last(client: TestClient) -> None:
+    undo = page_of(client.get("/history")).css_first("form[action$='/undo']")
+    assert client.post(undo.attributes["action"], data=fields_of(undo)).status_code == 303
+
+
+def a_shop_with_boards(client: TestClient) -> TestClient:
+    """Add a job that buys by layouts, a wide board on the rack and one at the yard."""
+    add_job(client, f"{RAILS}\n{PANELS}")
+    put_on_rack(
+        client,
+        a_board("12", "146", mark="R4"),
+        a_board("7", "120", mark="Y1", place=RackPlace.YARD, supplier="Test yard", price=Money(700)),
+    )
+    buy_by(client, "layout")
+    return client

@@ -1,4 +1,4 @@
-"""The page of boards and sheets: both ways side by side, buying by layouts, cutting, paper and CSV."""
+"""The page of boards and sheets: both ways side by side, buying by layouts, paper and CSV."""
 
 import csv
 import re
@@ -6,12 +6,10 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import cache
 from io import StringIO
-from typing import Any
 
 import pytest
 from fastapi.testclient import TestClient
 
-from builders import a_piece
 from conftest import page_of
 from demo_forms import Demo, fields_of
 from domain.board_use import BoardUse
@@ -21,28 +19,26 @@ from domain.layout.first import first_layout
 from domain.layout.shape import Layout, ToCut
 from domain.length import Length
 from domain.money import Money
-from domain.rack import RackPlace
 from domain.take_off import WasteChoice, WasteMethod
 from domain.terms import Terms
-from layout_shop import (  # fmt: skip
+from layout_shop import (
     OAK,
     PANELS,
     RAILS,
-    a_board,
+    a_shop_with_boards,
     add_job,
     at_of,
+    buy_by,
     database_of,
     material_plan,
     plan_of,
-    put_on_rack,
-    rack_of,
+    undo_last,
 )
 from money_builders import a_price
 from webapp.store.board_use import add_board_use
 from webapp.store.order import load_orders
 from webapp.store.piece import load_pieces, save_piece
 from webapp.store.price import add_price
-from webapp.store.rack import load_cuttings
 from webapp.store.terms import has_own_terms, load_terms, save_terms
 
 DEMO = "/jobs/2/layout"
@@ -55,25 +51,14 @@ def shop(client: TestClient) -> TestClient:
     return client
 
 
-def press(client: TestClient, page: str, action: str, **changed: str) -> Any:
-    """Post the form of a page as a browser would, with some fields changed."""
-    form = page_of(client.get(page)).css_first(f"form[action='{action}']")
-    assert form is not None, f"{page} has no form {action}"
-    return client.post(action, data=fields_of(form) | changed)
-
-
-def buy_by(client: TestClient, way: str, job_id: int = 1) -> Any:
-    return press(client, f"/jobs/{job_id}/layout", f"/jobs/{job_id}/layout/reckon", way=way)
+@pytest.fixture
+def racked(client: TestClient) -> TestClient:
+    return a_shop_with_boards(client)
 
 
 def terms_of(client: TestClient, job_id: int = 1) -> Terms:
     with database_of(client).read() as db:
         return load_terms(db, job_id)
-
-
-def undo_last(client: TestClient) -> None:
-    undo = page_of(client.get("/history")).css_first("form[action$='/undo']")
-    assert client.post(undo.attributes["action"], data=fields_of(undo)).status_code == 303
 
 
 def table(client: TestClient, address: str) -> list[dict[str, str]]:
@@ -263,167 +248,6 @@ def test_a_change_of_one_drawer_makes_only_the_affected_layouts_again(
 def asked_of(client: TestClient) -> dict[str, set[str]]:
     """Return the fingerprints of what is asked for, by material."""
     return {one.material.key: {each.fingerprint for each in one.rounds} for one in plan_of(client, 3).materials}
-
-
-# Cut
-
-
-@pytest.fixture
-def racked(shop: TestClient) -> TestClient:
-    """The same with a wide board on the rack, one at the yard, and the job buying by layouts."""
-    put_on_rack(
-        shop,
-        a_board("12", "146", mark="R4"),
-        a_board("7", "120", mark="Y1", place=RackPlace.YARD, supplier="Test yard", price=Money(700)),
-    )
-    buy_by(shop, "layout")
-    return shop
-
-
-CUT = f"/jobs/1/layout/cut?material={OAK.key}"
-
-
-def cut(client: TestClient, **changed: str) -> Any:
-    return press(client, CUT, "/jobs/1/layout/cut", **changed)
-
-
-def test_cutting_marks_the_boards_stores_the_layout_and_puts_offcuts_on_the_rack(racked: TestClient) -> None:
-    before = material_plan(racked)
-    offcuts = page_of(racked.get(CUT)).css("input[name^='keep-']")
-    reply = cut(racked)
-    assert reply.status_code == 303
-    used = {size.piece.mark for size in before.sizes if size.piece}
-    assert {one.mark for one in rack_of(racked) if one.cut_for == 1} == used
-    new = [one for one in rack_of(racked) if one.offcut_of == 1]
-    assert len(new) == len(offcuts)
-    assert all(one.place is RackPlace.SHOP and one.is_whole for one in new)
-    with database_of(racked).read() as db:
-        cuttings = load_cuttings(db, 1)
-    assert [one.layout.laid for one in cuttings] == [each.layout.laid for each in before.rounds]
-    page = page_of(racked.get(reply.headers["location"].partition("#")[0]))
-    assert "All of it is cut" in page.css_first(".material").text()
-    assert f"of {OAK.title} cut" in page.css_first("#done").text()
-
-
-def test_undo_brings_boards_parts_and_rack_back(racked: TestClient) -> None:
-    rack, plan = rack_of(racked), material_plan(racked)
-    cut(racked)
-    undo_last(racked)
-    assert [replace(one, version=1) for one in rack_of(racked)] == [replace(one, version=1) for one in rack]
-    assert material_plan(racked).rounds == plan.rounds
-
-
-def test_an_offcut_can_be_left_out_or_measured_again(racked: TestClient) -> None:
-    form = page_of(racked.get(CUT)).css_first("form.cut-form")
-    fields = fields_of(form)
-    kept = sorted(name.removeprefix("keep-") for name in fields if name.startswith("keep-"))
-    assert kept
-    changed = fields | {f"width-{kept[0]}": "2 7/8", f"length-{kept[0]}": "20"}
-    for other in kept[1:]:
-        del changed[f"keep-{other}"]
-    assert racked.post("/jobs/1/layout/cut", data=changed).status_code == 303
-    (new,) = (one for one in rack_of(racked) if one.offcut_of == 1)
-    assert (new.width, new.length) == (Length.parse("2 7/8"), Length.of(20))
-
-
-def test_a_size_that_is_none_is_named_and_nothing_is_cut(racked: TestClient) -> None:
-    fields = fields_of(page_of(racked.get(CUT)).css_first("form.cut-form"))
-    key = next(name.removeprefix("keep-") for name in fields if name.startswith("keep-"))
-    reply = cut(racked, **{f"width-{key}": "a hand"})
-    assert reply.status_code == 422
-    page = page_of(reply)
-    assert "“a hand”" in page.css_first("#problems").text()
-    assert page.css_first(f"#width-{key}").attributes["value"] == "a hand"
-    assert not any(one.cut_for for one in rack_of(racked))
-
-
-def test_nothing_ticked_is_nothing_cut(racked: TestClient) -> None:
-    fields = fields_of(page_of(racked.get(CUT)).css_first("form.cut-form"))
-    none = {name: text for name, text in fields.items() if not name.startswith("board-")}
-    reply = racked.post("/jobs/1/layout/cut", data=none)
-    assert reply.status_code == 422
-    assert "No board is ticked" in page_of(reply).css_first("#problems").text()
-
-
-def test_layouts_that_changed_meanwhile_are_not_cut(racked: TestClient) -> None:
-    stale = fields_of(page_of(racked.get(CUT)).css_first("form.cut-form"))
-    put_on_rack(racked, a_board("13", "150", mark="R9"))
-    reply = racked.post("/jobs/1/layout/cut", data=stale)
-    assert reply.status_code == 409
-    assert "these layouts are others now" in page_of(reply).css_first("#problems").text()
-    assert not any(one.cut_for for one in rack_of(racked))
-    assert cut(racked).status_code == 303, "looked at and pressed again"
-
-
-def test_a_form_sent_twice_cuts_once(racked: TestClient) -> None:
-    fields = fields_of(page_of(racked.get(CUT)).css_first("form.cut-form"))
-    first, second = (racked.post("/jobs/1/layout/cut", data=fields) for _ in range(2))
-    assert first.status_code == 303
-    assert second.status_code in (303, 409, 422)
-    with database_of(racked).read() as db:
-        assert len(load_cuttings(db, 1)) == len({one.id for one in load_cuttings(db, 1)})
-        laid = sum(len(each.layout.laid) for each in load_cuttings(db, 1))
-    assert laid == len([name for name in fields if name.startswith("board-")])
-
-
-def test_after_the_cut_a_part_more_asks_for_what_is_missing_alone(racked: TestClient) -> None:
-    cut(racked)
-    with database_of(racked).write("Changed", at=at_of(racked), job_id=1) as db:
-        (frame,) = load_pieces(db, 1)
-        lines = f"{RAILS}\n{PANELS}\nCleat, 1, 3/4, 2, 19, White oak"
-        save_piece(db, 1, replace(frame, piece=a_piece("part_list", lines=lines)))
-    to_cut = [each for each in material_plan(racked).rounds if each.fingerprint]
-    assert sum(len(laid.places) for each in to_cut for laid in each.layout.laid) == 1
-    assert "All of it is cut" not in page_of(racked.get("/jobs/1/layout")).css_first(".material").text()
-
-
-def test_the_next_job_is_cut_from_the_offcuts_first(racked: TestClient) -> None:
-    cut(racked)
-    offcut = max((one for one in rack_of(racked) if one.offcut_of == 1), key=lambda one: one.length)
-    line = (
-        f"Cleat, 1, 3/4, {(offcut.width - Length.of(1)).exact()}, {(offcut.length - Length.of(8)).exact()}, White oak"
-    )
-    other = add_job(racked, line, "Larder")
-    plan = material_plan(racked, job_id=other)
-    (used,) = plan.sizes
-    assert used.piece is not None
-    assert used.piece.offcut_of == 1
-    assert plan.to_buy.value == 0
-    assert f"{used.piece.mark}" in racked.get(f"/jobs/{other}/layout").text
-
-
-# The yard and the rack
-
-
-def test_boards_of_the_yard_come_to_the_shop_set_aside_for_the_job(racked: TestClient) -> None:
-    assert any(size.piece and size.piece.mark == "Y1" for size in material_plan(racked).sizes)
-    assert press(racked, "/jobs/1/layout", "/jobs/1/layout/here").status_code == 303
-    (came,) = (one for one in rack_of(racked) if one.mark == "Y1")
-    assert (came.place, came.set_aside_for) == (RackPlace.SHOP, 1)
-    undo_last(racked)
-    (back,) = (one for one in rack_of(racked) if one.mark == "Y1")
-    assert (back.place, back.set_aside_for) == (RackPlace.YARD, None)
-
-
-def test_boards_of_the_rack_are_set_aside_so_that_no_other_job_takes_them(racked: TestClient) -> None:
-    assert press(racked, "/jobs/1/layout", "/jobs/1/layout/aside").status_code == 303
-    assert {one.mark for one in rack_of(racked) if one.set_aside_for == 1} == {"R4"}
-    other = add_job(racked, RAILS, "Larder")
-    assert not any(size.piece and size.piece.mark == "R4" for size in material_plan(racked, job_id=other).sizes)
-
-
-@pytest.mark.parametrize("action", ["here", "aside"])
-def test_boards_of_layouts_that_changed_meanwhile_stay_where_they_are(racked: TestClient, action: str) -> None:
-    before = rack_of(racked)
-    reply = racked.post(f"/jobs/1/layout/{action}", data={"material": OAK.key, "seen": "another"})
-    assert reply.status_code == 409
-    assert rack_of(racked) == before
-
-
-def test_a_material_that_the_job_has_not_is_not_there(racked: TestClient) -> None:
-    assert racked.get("/jobs/1/layout/cut?material=lumber|Teak|4/4|FAS").status_code == 404
-    assert racked.post("/jobs/1/layout/cut", data={"material": "lumber|Teak|4/4|FAS"}).status_code == 404
-    assert racked.post("/jobs/1/layout/here", data={}).status_code == 404
 
 
 # Paper and CSV
