@@ -26,7 +26,13 @@ ENOUGH = 1e-7
 MOST_TURNS = 3000
 """Columns found before the prices are taken as they are."""
 
-EFFORT = 2.0
+LEAST = 1e-6
+"""What a column is cut in part is told from nothing and from a whole by so much."""
+
+DIVES = 4
+"""Tries at whole boards, each a little different; every one leaves its columns to choose from."""
+
+EFFORT = 1.0
 """The solver's own measure of work for choosing whole boards."""
 
 
@@ -63,12 +69,13 @@ def by_columns(within: Whole, best: Packing, least: Bound, stop: Callable[[], bo
     least = _bound(mix, within, least)
     yield best, least
     goal = (int(least.cost / within.cost_unit), least.count)
-    for packing in (_dive(mix, stop), _chosen(mix, best, stop)):
-        if packing is not None and packing.beats(best):
-            best = packing
-        yield best, least
-        if best.score <= (0, *goal):
-            return
+    for turn in range(DIVES):
+        for packing in (_dive(mix, turn, stop), _chosen(mix, best, stop)):
+            if packing is not None and packing.beats(best):
+                best = packing
+            yield best, least
+            if best.score <= (0, *goal):
+                return
 
 
 def _begin(task: Task, found: Lanes, best: Packing) -> _Mix:
@@ -166,13 +173,16 @@ def _bound(mix: _Mix, within: Whole, least: Bound) -> Bound:
     if cost * within.cost_unit > least.cost:
         found = replace(found, cost=cost * within.cost_unit)
     if count > least.count:
-        words = f"however the parts are combined end to end, they take at least {count} boards"
+        words = f"however the parts are put end to end, they take at least {count}"
         found = replace(found, count=count, why=words)
     return found
 
 
-def _dive(mix: _Mix, stop: Callable[[], bool]) -> Packing | None:
-    """Return whole boards: whole columns of the mix are cut, prices found again for what is left, and so on."""
+def _dive(mix: _Mix, turn: int, stop: Callable[[], bool]) -> Packing | None:
+    """Return whole boards: whole columns of the mix are cut, prices found again for what is left, and so on.
+
+    turn: where nothing in the mix is whole, the first column to be cut is another one each turn.
+    """
     whole_wanted, whole_limits = mix.wanted, mix.limits
     mix.wanted, mix.limits = list(whole_wanted), list(whole_limits)
     cut: list[Column] = []
@@ -182,8 +192,11 @@ def _dive(mix: _Mix, stop: Callable[[], bool]) -> Packing | None:
             if not _grow(mix, stop):
                 return None
             shares = mix.prices.mix()
-            fixed = [(at, int(share + 1e-6)) for at, share in enumerate(shares) if share > 1 - 1e-6]
-            fixed = fixed or [(max(range(len(shares)), key=lambda at: (shares[at], -at)), 1)]
+            fixed = [(at, int(share + LEAST)) for at, share in enumerate(shares) if share > 1 - LEAST]
+            if not fixed:
+                fullest = sorted((-share, at) for at, share in enumerate(shares) if share > LEAST)
+                fixed = [(fullest[min(turn, len(fullest) - 1)][1], 1)]
+                turn = 0
             for at, many in fixed:
                 column = mix.columns[at]
                 for _ in range(many):

@@ -14,6 +14,9 @@ from domain.layout.whole import Whole, laid_out, whole
 WORK = 10_000
 """Pieces looked at for boards, about, so that the time stays alike however many there are."""
 
+LEAST = 12
+"""A board takes at least the time of so many pieces."""
+
 
 def first_layout(to_cut: ToCut) -> Layout:
     """Return the best of many quick layouts; the same for the same input."""
@@ -69,7 +72,7 @@ def ways(task: Task) -> Iterator[Packing]:
         for order in orders(task.pieces):
             packing = pack(task, [(order, Rule(first, rows, snug))], left, limits)
             yield packing
-            work += (len(packing.patterns) + 1) * min(len(task.stocks), MOST_TRIED) * len(order)
+            work += (len(packing.patterns) + 1) * min(len(task.stocks), MOST_TRIED) * max(len(order), LEAST)
             if work > WORK:
                 return
 
