@@ -12,6 +12,7 @@ from domain.lumber import board_feet, grade_names, quarters
 from domain.material import Material, MaterialKind
 from domain.money import Money
 from domain.practice import ShopPractice
+from domain.words import counted
 
 CUT_FROM = (MaterialKind.LUMBER, MaterialKind.SHEET)
 """What is cut to size; everything else is counted or measured out."""
@@ -96,6 +97,16 @@ class Cutting:
     id: int
     material: Material
     layout: Layout
+
+
+def noun(kind: MaterialKind) -> str:
+    """Return what one of it is called: `sheet`, or `board`."""
+    return "sheet" if kind is MaterialKind.SHEET else "board"
+
+
+def so_many(count: int, kind: MaterialKind) -> str:
+    """Return how many there are: `1 board`, `3 sheets`."""
+    return counted(count, noun(kind))
 
 
 def rough_thickness(material: Material, practice: ShopPractice) -> Figure:

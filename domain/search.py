@@ -6,8 +6,8 @@ from fractions import Fraction
 from math import floor
 
 from domain.layout.shape import Layout
-from domain.material import Material, MaterialKind
-from domain.words import counted
+from domain.material import Material
+from domain.rack import so_many
 
 NOTHING_BETTER = "nothing better was found"
 """Said of a search that is over and gained nothing."""
@@ -45,13 +45,12 @@ class Search:
 
 def progress_words(best: Layout, first: Layout, material: Material) -> str:
     """Return the best so far against what it began with: `11 boards, was 12; no layout needs fewer than 11`."""
-    one, many = ("sheet", "sheets") if material.kind is MaterialKind.SHEET else ("board", "boards")
-    words = counted(len(best.laid), one, many)
+    words = so_many(len(best.laid), material.kind)
     if len(best.laid) != len(first.laid):
         words += f", was {len(first.laid)}"
     if best.cost < first.cost:
         words += f", {floor((first.cost - best.cost) / first.cost * 100)} % less to buy than at first"
-    return f"{words}; no layout needs fewer than {counted(max(best.bound.count, 1), one, many)}"
+    return f"{words}; no layout needs fewer than {so_many(max(best.bound.count, 1), material.kind)}"
 
 
 def is_better(found: Layout, kept: Layout) -> bool:

@@ -1,15 +1,15 @@
 """The buying plan of a job, material by material, with its figures."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from domain.buying.asked import Asked, rounds_of
 from domain.buying.shape import BuyingPlan, MaterialPlan, OnHand, SizeUsed, Stand
 from domain.buying.sources import Stock
-from domain.buying.words import bound_words, unplaced_problems
+from domain.buying.words import bound_words, unplaced_problem
 from domain.exact import product
 from domain.figure import Figure, Rule, Unit, add_up
-from domain.layout.shape import Blank, Source
+from domain.layout.shape import Source
 from domain.material import Material, MaterialKind
 from domain.practice import ShopPractice
 from domain.problem import Problem
@@ -114,9 +114,9 @@ def _problems(material: Material, lines: Sequence[CutLine], asked: Asked) -> Ite
     last = next((one.layout for one in reversed(asked.rounds) if one.stand is not Stand.CUT), None)
     if last is None or not last.unplaced:
         return
-    left: list[Blank] = [blank for blank in last.to_cut.blanks if blank.key in last.unplaced]
-    by_mark: Mapping[str, CutLine] = {line.ref.on_stock: line for line in lines}
-    for blank in left:
-        ref = by_mark[blank.key].ref
-        names = {blank.key: f"{ref.piece}: {by_mark[blank.key].part.name.lower()} {blank.name}"}
-        yield from unplaced_problems(material, [blank], f"piece:{ref.piece_id}:length", names)
+    by_mark = {line.ref.on_stock: line for line in lines}
+    for blank in last.to_cut.blanks:
+        if blank.key in last.unplaced:
+            line = by_mark[blank.key]
+            name = f"{line.ref.piece}: {line.part.name.lower()} {blank.name}"
+            yield unplaced_problem(material, blank, name, f"piece:{line.ref.piece_id}:length")

@@ -1,6 +1,6 @@
 """What a buying plan says in a maker's words."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from fractions import Fraction
 from math import ceil
 
@@ -9,7 +9,7 @@ from domain.figure import Unit
 from domain.layout.shape import Blank, Layout
 from domain.material import Material, MaterialKind
 from domain.problem import Problem
-from domain.words import counted
+from domain.rack import noun, so_many
 
 
 def bound_words(rounds: Iterable[Round], material: Material) -> str:
@@ -20,21 +20,21 @@ def bound_words(rounds: Iterable[Round], material: Material) -> str:
 
 def _round_words(one: Round, material: Material) -> str:
     layout, used = one.layout, len(one.layout.laid)
-    noun = ("sheet", "sheets") if material.kind is MaterialKind.SHEET else ("board", "boards")
     if not used:
         return ""
     if not layout.cost:
-        return f"All of it comes from what the shop has: {counted(used, *noun)}."
+        return f"All of it comes from what the shop has: {so_many(used, material.kind)}."
     why = f" {layout.bound.why[:1].upper()}{layout.bound.why[1:].rstrip('.')}." if layout.bound.why else ""
     if len({source.cost for source in layout.to_cut.sources}) == 1:
-        return _by_count(layout.bound.count, used, noun) + why
+        return _by_count(layout.bound.count, used, material.kind) + why
     return _by_cost(layout, one.unit) + why
 
 
-def _by_count(least: int, used: int, noun: tuple[str, str]) -> str:
+def _by_count(least: int, used: int, kind: MaterialKind) -> str:
     """Return the words for boards or sheets that all cost the same."""
-    best = "one of the best" if used <= least else f"at most {counted(used - least, *noun)} more than the best possible"
-    return f"No layout needs fewer than {counted(least, *noun)}; this one takes {used}: {best}."
+    over = so_many(used - least, kind)
+    best = "one of the best" if used <= least else f"at most {over} more than the best possible"
+    return f"No layout needs fewer than {so_many(least, kind)}; this one takes {used}: {best}."
 
 
 def _by_cost(layout: Layout, unit: Unit) -> str:
@@ -59,20 +59,15 @@ def asked_for(sizes: Iterable[SizeUsed]) -> str:
     return ", ".join(f"{int(one.count.value)} of {one.title}" for one in sizes)
 
 
-def unplaced_problems(
-    material: Material, left: Sequence[Blank], where: str, names: dict[str, str]
-) -> Iterable[Problem]:
-    """Yield each part that fits nothing that can be bought, with what would work. names: of parts, by blank."""
-    kind = "sheet" if material.kind is MaterialKind.SHEET else "board"
-    advice = (
-        "Join it from two parts, let its grain turn, or add a larger sheet to the price book."
-        if kind == "sheet"
-        else "List a board that is long and wide enough on the rack, glue it up from narrower strips, or raise the "
-        "sizes usually bought in Practice. Lengthening it by a scarf is for you to decide."
-    )
-    for blank in left:
-        size = f"{blank.width.tape()} × {blank.length.tape()}"
-        words = (
-            f"{names.get(blank.key, blank.name)}: {size} with allowances fits no {kind} of {material.title}. {advice}"
+def unplaced_problem(material: Material, blank: Blank, name: str, where: str) -> Problem:
+    """Return that a part fits nothing that can be bought, with what would work. name: what a maker calls it."""
+    if material.kind is MaterialKind.SHEET:
+        advice = "Join it from two parts, let its grain turn, or add a larger sheet to the price book."
+    else:
+        advice = (
+            "List a board that is long and wide enough on the rack, glue it up from narrower strips, or raise the "
+            "sizes usually bought in Practice. Lengthening it by a scarf is for you to decide."
         )
-        yield Problem(where, words)
+    size = f"{blank.width.tape()} × {blank.length.tape()}"
+    words = f"{name}: {size} with allowances fits no {noun(material.kind)} of {material.title}. {advice}"
+    return Problem(where, words)

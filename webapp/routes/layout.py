@@ -7,9 +7,8 @@ from sqlmodel import Session
 from starlette.responses import RedirectResponse
 
 from domain.cutting import cut_up
-from domain.material import MaterialKind
 from domain.problem import Problem
-from domain.rack import Cutting, RackPiece, RackPlace
+from domain.rack import Cutting, RackPiece, RackPlace, so_many
 from domain.take_off import WasteChoice, WasteMethod
 from domain.terms import Terms
 from domain.words import counted
@@ -172,7 +171,6 @@ def _store_cut(db: Session, job_id: int, view: MaterialView, said: forms.Cut) ->
 
 
 def _cut_words(view: MaterialView, said: forms.Cut) -> str:
-    one, many = ("sheet", "sheets") if view.material.kind is MaterialKind.SHEET else ("board", "boards")
-    words = f"{counted(len(said.boards), one, many)} of {view.material.title} cut"
+    words = f"{so_many(len(said.boards), view.material.kind)} of {view.material.title} cut"
     kept = len(said.offcuts)
     return f"{words}, {counted(kept, 'offcut')} put on the rack" if kept else words

@@ -9,7 +9,7 @@ from sqlmodel import Session
 from domain.figure import Unit
 from domain.material import MaterialKind
 from domain.problem import Problem
-from domain.rack import RackPiece, RackPlace
+from domain.rack import CUT_FROM, RackPiece, RackPlace, so_many
 from domain.rack_list import amount, marked
 from domain.words import counted
 from webapp import csv_text, desk
@@ -29,7 +29,6 @@ from webapp.store.shop import load_practice, load_shop
 router = APIRouter()
 
 HOME = "/rack"
-KINDS = (MaterialKind.LUMBER, MaterialKind.SHEET)
 
 COLUMNS = (
     "Mark", "Kind", "Wood", "Thickness", "Grade", "Width [in]", "Length [in]", "Board feet", "Where", "Price",
@@ -202,7 +201,7 @@ def _named(pieces: Sequence[RackPiece]) -> str:
     if len(pieces) == 1:
         return pieces[0].mark
     is_sheet = all(piece.material.kind is MaterialKind.SHEET for piece in pieces)
-    return counted(len(pieces), "sheet" if is_sheet else "board")
+    return so_many(len(pieces), MaterialKind.SHEET if is_sheet else MaterialKind.LUMBER)
 
 
 def _page(
@@ -230,5 +229,5 @@ def _form(request: Request, typed: Mapping[str, str], problems: Sequence[Problem
         problems=list(problems), piece=piece, ask=forms.ask_of(kind), labels=forms.LABELS,
         price_of=forms.PRICE_OF[kind], suppliers=suppliers, places=tuple(one.value for one in RackPlace),
         jobs=(("", "any job"), *names.to_choose(aside).items()), every=(("", "none"), *every.items()),
-        cut_for=names.of(piece.cut_for) if piece else "", kinds=KINDS,
+        cut_for=names.of(piece.cut_for) if piece else "", kinds=CUT_FROM,
     )  # fmt: skip

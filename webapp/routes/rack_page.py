@@ -8,9 +8,8 @@ from sqlmodel import Session
 
 from domain.figure import Figure
 from domain.job import JobState
-from domain.material import MaterialKind
 from domain.money import Money
-from domain.rack import RackPiece, RackPlace
+from domain.rack import RackPiece, RackPlace, noun
 from domain.rack_list import RackGroup, grouped
 from webapp.store import rack as store
 from webapp.store.job import search_jobs
@@ -65,7 +64,7 @@ class GroupView:
 
     @property
     def one(self) -> str:
-        return "sheet" if self.group.material.kind is MaterialKind.SHEET else "board"
+        return noun(self.group.material.kind)
 
     @property
     def price(self) -> Money | None:
