@@ -41,10 +41,11 @@ UNSAID = "operation:"
 
 @dataclass(frozen=True)
 class Offer:
-    """A price of a material. buy: how many packages of it the job buys, None for one dearer than what it buys."""
+    """A price of a material. buy: how many packages of it the job buys; unbought: why it buys none."""
 
     price: Price
     buy: Figure | None
+    unbought: str
     is_old: bool
 
     @property
@@ -53,13 +54,26 @@ class Offer:
 
 
 @dataclass(frozen=True)
+class Listed:
+    """A board or sheet of the rack with a price of its own. place: in the row's extension."""
+
+    place: int
+    title: str
+    href: str
+    in_shop: bool
+
+
+@dataclass(frozen=True)
 class MaterialRow:
-    """A material with a price, and every package it could be bought in. place: in the page's materials."""
+    """A material with a price, and every package it could be bought in. place: in the page's materials;
+    listed: boards and sheets counted here by a price of their own.
+    """
 
     place: int
     line: TakeOffLine
     extension: Figure
     offers: tuple[Offer, ...]
+    listed: tuple[Listed, ...]
 
 
 @dataclass(frozen=True)
@@ -168,11 +182,16 @@ def _unsaid(estimate: Estimate) -> list[Problem]:
 def _materials(estimate: Estimate, facts: Facts) -> Iterator[MaterialRow]:
     for place, line in enumerate(estimate.materials):
         bought = {each.price.id: each.figure(line.line.needed).came_from[0] for each in line.packages}
+        unbought = "dearer here" if line.line.by_the_book else "the rack and the yard have it"
         offers = (
-            Offer(price, bought.get(price.id), price.is_old(facts.on, facts.practice))
+            Offer(price, bought.get(price.id), unbought, price.is_old(facts.on, facts.practice))
             for price in facts.prices.of(line.line.material)
         )
-        yield MaterialRow(place, line.line, line.extension, tuple(offers))
+        listed = (
+            Listed(at, one.packages.price.description, links.link(one.packages.price.where), one.in_shop)
+            for at, one in enumerate(line.line.chosen)
+        )
+        yield MaterialRow(place, line.line, line.extension, tuple(offers), tuple(listed))
 
 
 def hindrances(estimate: Estimate, prices: PriceBook, at: str = "") -> tuple[Hindrance, ...]:
