@@ -55,11 +55,16 @@ def clamps_by_pressure(length: Figure, thickness: Figure, pressure: Figure, forc
 
 def clamps_by_spacing(length: Figure, practice: ShopPractice) -> Figure:
     """Return the clamps at the shop's spacing [each], at least two. length: of the glue line [in]."""
-    spacing, end = practice.figure("clamp_spacing"), practice.figure("clamp_from_end")
-    between = max(length.value - 2 * end.value, Fraction(0))
-    clamps = Fraction(max(ceil(between / spacing.value) + 1, 2))
     words = "(length − 2 × first clamp from the end) ÷ spacing, rounded up, and one more; at least 2"
-    return Figure("Clamps by spacing", clamps, Unit.EACH, Rule(words), (length, end, spacing))
+    return _spaced("Clamps by spacing", length, practice.figure("clamp_spacing"), Rule(words), practice)
+
+
+def _spaced(label: str, length: Figure, spacing: Figure, rule: Rule, practice: ShopPractice) -> Figure:
+    """Return how many stand along a length at most a spacing apart [each], at least two, clear of both ends."""
+    end = practice.figure("clamp_from_end")
+    between = max(length.value - 2 * end.value, Fraction(0))
+    many = max(ceil(between / spacing.value) + 1, 2)
+    return Figure(label, Fraction(many), Unit.EACH, rule, (length, end, spacing))
 
 
 def clamps(length: Figure, thickness: Figure, species: str, family: str, practice: ShopPractice) -> Figure:
@@ -88,7 +93,7 @@ def clamp_places(length: Figure, clamps: Figure, practice: ShopPractice) -> tupl
     many, end = int(clamps.value), practice.figure("clamp_from_end")
     if many < 2:
         return ()
-    first = min(end.value, length.value / 4)
+    first = _first(length, end)
     apart = clamps_apart(length, clamps, practice)
     words = "first clamp from the end + {} × between clamps"
     return tuple(
@@ -102,10 +107,14 @@ def clamps_apart(length: Figure, clamps: Figure, practice: ShopPractice) -> Figu
     if clamps.value < 2:
         raise ValueError(f"a distance is between 2 clamps at least, not {clamps.value}")
     end = practice.figure("clamp_from_end")
-    first = min(end.value, length.value / 4)
-    value = (length.value - 2 * first) / (clamps.value - 1)
+    value = (length.value - 2 * _first(length, end)) / (clamps.value - 1)
     words = "(length − 2 × first clamp from the end) ÷ (clamps − 1)"
     return Figure("Between these clamps", value, Unit.INCH, Rule(words), (length, end, clamps))
+
+
+def _first(length: Figure, end: Figure) -> Fraction:
+    """Return how far the first clamp stands from its end [in]: as the habit says, on a short joint a quarter in."""
+    return min(end.value, length.value / 4)
 
 
 def caul_pairs(length: Figure, practice: ShopPractice) -> Figure:
@@ -113,8 +122,5 @@ def caul_pairs(length: Figure, practice: ShopPractice) -> Figure:
 
     Source: common practice, no source.
     """
-    spacing, end = practice.figure("caul_spacing"), practice.figure("clamp_from_end")
-    between = max(length.value - 2 * end.value, Fraction(0))
     words = "(length − 2 × first clamp from the end) ÷ between cauls, rounded up, and one more; at least 2"
-    pairs = max(ceil(between / spacing.value) + 1, 2)
-    return Figure("Pairs of cauls", Fraction(pairs), Unit.EACH, Rule(words, COMMON), (length, end, spacing))
+    return _spaced("Pairs of cauls", length, practice.figure("caul_spacing"), Rule(words, COMMON), practice)
