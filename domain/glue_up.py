@@ -91,11 +91,15 @@ def kept_clear(length: Figure, practice: ShopPractice, *, extra_length: Figure |
     if extra_length is None:
         found = Figure("No fastener within", clear.value, Unit.INCH, Rule("clear of the finished end"), (clear,))
         return found, found
-    left = extra_length.value / 2 if ends_cut == 2 else Fraction(0)
-    return (
-        _clear_of("left", left, extra_length, clear),
-        _clear_of("right", extra_length.value - left, extra_length, clear),
-    )
+    left, right = cut_off(extra_length, ends_cut)
+    return _clear_of("left", left, extra_length, clear), _clear_of("right", right, extra_length, clear)
+
+
+def cut_off(extra_length: Figure | None, ends_cut: int) -> tuple[Fraction, Fraction]:
+    """Return what the last cut takes off at the left and at the right end [in]. Arguments as in kept_clear()."""
+    extra = extra_length.value if extra_length else Fraction(0)
+    left = extra / 2 if ends_cut == 2 else Fraction(0)
+    return left, extra - left
 
 
 def _clear_of(end: str, cut_off: Fraction, extra_length: Figure, clear: Figure) -> Figure:

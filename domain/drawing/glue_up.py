@@ -18,6 +18,7 @@ from domain.drawing.shape import (
 from domain.drawing.tape import Tape
 from domain.glue_card import GlueCard
 from domain.glue_tree import Group
+from domain.glue_up import cut_off
 from domain.length import Length
 
 REACH, HEAD = Fraction(5), Fraction(3)
@@ -72,10 +73,9 @@ class _Bench:
             yield line(Meaning.CUT, (at, Fraction(0)), (at, self.wide), name="last cut")
 
     def _cut_off(self) -> tuple[Fraction, ...]:
-        extra = self.panel.extra.value if self.panel.extra else Fraction(0)
-        if not extra:
-            return ()
-        return (extra / 2, self.long - extra / 2) if self.panel.ends_cut == 2 else (self.long - extra,)
+        """Return where the last cut goes, from the left end as glued [in]."""
+        left, right = cut_off(self.panel.extra, self.panel.ends_cut)
+        return (*((left,) if left else ()), *((self.long - right,) if right else ()))
 
     def _triangle(self) -> Iterator[Shape]:
         """Yield the cabinetmaker's triangle, its point at the back."""

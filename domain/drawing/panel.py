@@ -7,7 +7,7 @@ from fractions import Fraction
 from domain.drawing.shape import Label, Meaning, Point, Shape, line
 from domain.drawing.tape import Tape
 from domain.figure import Figure
-from domain.glue_up import fastener_places
+from domain.glue_up import cut_off, fastener_places
 from domain.length import Length
 from domain.pieces.end_joints import StripRows
 from domain.pieces.panel import Panel
@@ -63,8 +63,7 @@ def plan_of(
     """Return a panel to draw. rows: how its rows are cut up, if they are; marks: of its boards, alike ones together;
     of: which leg it is, where there are two.
     """
-    extra = panel.extra.value if panel.extra else Fraction(0)
-    start = extra / 2 if panel.ends_cut == 2 else Fraction(0)
+    start, end = cut_off(panel.extra, panel.ends_cut)
     places: tuple[Figure, ...] = ()
     if panel.fastening and panel.board_count > 1:
         places = fastener_places(
@@ -72,7 +71,7 @@ def plan_of(
         )
     boards = _rows(panel, rows, of) if rows else _boards(panel, marks)
     along, across = panel.along.value, panel.across.value
-    return PanelPlan(along, across, tuple(boards), start, extra - start, tuple(place.value for place in places))
+    return PanelPlan(along, across, tuple(boards), start, end, tuple(place.value for place in places))
 
 
 def _boards(panel: Panel, marks: Sequence[str]) -> Iterator[Board]:

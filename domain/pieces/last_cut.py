@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from enum import Enum
-from typing import Any
 
 from domain.figure import Figure
 from domain.glue_up import Fastening, fastener_places, kept_clear
@@ -39,10 +38,10 @@ def clear_of_the_last_cut(panel: Panel, making: Making) -> Iterator[Figure]:
         yield inches("Cut off later, at each end", panel.extra.value / 2, words, panel.extra)
     if panel.fastening is None:
         return
-    kept: Any = {"extra_length": panel.extra, "ends_cut": panel.ends_cut}
-    where = fastener_places(panel.fastening, panel.glued_length, making.practice, **kept)
+    length, extra, ends = panel.glued_length, panel.extra, panel.ends_cut
+    where = fastener_places(panel.fastening, length, making.practice, extra_length=extra, ends_cut=ends)
     name = panel.fastening.value
-    yield from dict.fromkeys(kept_clear(panel.glued_length, making.practice, **kept))
+    yield from dict.fromkeys(kept_clear(length, making.practice, extra_length=extra, ends_cut=ends))
     words = "clear of both ends, at the shop's spacing"
     yield each(f"{name.capitalize()}s in one joint", len(where), words, *where[:1])
     if len(where) > 1:
