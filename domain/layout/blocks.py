@@ -19,11 +19,8 @@ from domain.layout.whole import Stock
 MOST_BLOCKS = 3000
 """Blocks joined with each other, for a board of each size."""
 
-MOST_JOINS = 120_000
-"""Pairs tried, for a board of each size."""
-
-MOST_LOST = (0, 200, 50)
-"""Shares of a board that a block may lose: nothing, one in 200, one in 50."""
+MOST_LOST = ((0, 400_000), (200, 60_000), (50, 60_000))
+"""Shares of a board that a block may lose: nothing, one in 200, one in 50; with the pairs that are tried for each."""
 
 MOST_FREE = 25
 """A board is taken up if less than one part in so many is free."""
@@ -77,8 +74,9 @@ def from_blocks(task: Task, stop: Callable[[], bool]) -> Iterator[Pattern]:
         if stock.limit and (stock.length, stock.width) not in seen and len(seen) < MOST_STOCKS:
             seen.add((stock.length, stock.width))
             found: set[int] = set()
-            for share in MOST_LOST:
-                for block in _blocks(task.pieces, stock, counts, stock.area // share if share else 0, stop):
+            for share, joins in MOST_LOST:
+                most_lost = stock.area // share if share else 0
+                for block in _blocks(task.pieces, stock, counts, (most_lost, joins), stop):
                     if (stock.area - block.area) * MOST_FREE <= stock.area and block.counts not in found:
                         found.add(block.counts)
                         filled = Filled(counts.of(block.counts), block.area, partial(_tree, block))
@@ -86,9 +84,13 @@ def from_blocks(task: Task, stop: Callable[[], bool]) -> Iterator[Pattern]:
 
 
 def _blocks(
-    pieces: Sequence[Piece], stock: Stock, counts: _Counts, most_lost: int, stop: Callable[[], bool]
+    pieces: Sequence[Piece], stock: Stock, counts: _Counts, most: tuple[int, int], stop: Callable[[], bool]
 ) -> Iterator[_Block]:
-    """Yield blocks that fit the board and lose no more, those that lose least and are largest first."""
+    """Yield blocks that fit the board, those that lose least and are largest first.
+
+    most: what a block may lose, and pairs that are tried.
+    """
+    most_lost, most_joins = most
     heap: list[tuple[int, int, int, _Block]] = []
     seen: set[tuple[int, int, int]] = set()
     made = 0
@@ -109,7 +111,7 @@ def _blocks(
     by_width: list[tuple[int, int]] = []
     by_length: list[tuple[int, int]] = []
     joins = 0
-    while heap and len(done) < MOST_BLOCKS and joins < MOST_JOINS and not stop():
+    while heap and len(done) < MOST_BLOCKS and joins < most_joins and not stop():
         block = heappop(heap)[3]
         yield block
         insort(by_width, (block.width, len(done)))

@@ -136,6 +136,9 @@ def _over_boards(word: str, sized: Sequence[Sized], stocks: Sequence[Stock]) -> 
         limits[at] -= 1
         for which, many in filled.used.items():
             left[which] -= many
-        blocks.append(Piece((Form(stocks[at].length, stocks[at].width, filled.tree),), 1, filled.area, group=word))
+        length, width = stocks[at].length, stocks[at].width
+        # A form's tree is as large as the form, also where the blanks leave room.
+        board = Split(length, width, Way.CROSSCUT, (filled.tree,))
+        blocks.append(Piece((Form(length, width, board),), 1, filled.area, group=word))
     singles = [replace(piece, count=many, group=word) for piece, many in zip(pieces, left, strict=True) if many]
     return blocks + singles
