@@ -207,6 +207,31 @@ def test_a_word_for_several_woods_is_asked_about_unless_the_list_says_which() ->
     assert board.material.name == "White oak"
 
 
+def test_each_line_of_a_message_may_be_written_in_its_own_way() -> None:
+    lines = (
+        "8/4 hard maple FAS 7\" x 10' $7.20",
+        "8/4 Hard maple FAS; 7 in; 120 in; 7.20",
+        "8/4 hard maple FAS 7 x 120, 7.20",
+        "8/4\tHard maple\tFAS\t7\t120\t7.20",
+        "8/4 hard maple FAS 7 x 10' 7.20/bf",
+    )
+    boards = understood("\n".join(lines))
+    assert {(one.material.size, one.width, one.length, one.price) for one in boards} == {
+        ("8/4", Length.of(7), Length.of(120), Money(720))
+    }
+    assert len(boards) == len(lines)
+
+
+def test_dollars_and_cents_behind_feet_are_no_inches_unless_they_say_so() -> None:
+    assert sizes("7 x 8' 6.40") == [("7", "96")]
+    assert sizes("7 x 8' 6.5 in") == [("7", "102 1/2")]
+
+
+def test_words_without_a_size_are_told_apart_from_boards_in_one_sentence() -> None:
+    greeting = "Hi, here is what we have in white oak and walnut this week:"
+    assert wrong(f"{greeting}\n7 x 96\n6 x 120\n8 x 96")[0].startswith("No width and length in it.")
+
+
 @pytest.mark.parametrize(
     ("line", "words"),
     [

@@ -82,8 +82,8 @@ def plain_cell(cell: str) -> str:
 
 
 def delimiter_of(lines: Sequence[str]) -> str:
-    """Return what parts the cells of a list; empty when its lines are plain words."""
-    return next((sign for sign in ("\t", ";", ",") if any(sign in line for line in lines)), "")
+    """Return what parts the cells of most lines of a list; empty when its lines are plain words, or each of its own."""
+    return next((sign for sign in ("\t", ";", ",") if 2 * sum(sign in line for line in lines) > len(lines)), "")
 
 
 def by_title(header: Row) -> Columns | None:

@@ -13,11 +13,16 @@ from webapp.forms import rack as rack_forms
 from webapp.forms.rack import Known
 from webapp.forms.rack_columns import Columns, Row, by_content, by_title, cells_of, check_named, delimiter_of
 from webapp.forms.rack_line import FOR_ALL, Said, for_all_problem
-from webapp.forms.rack_words import line_in_words, sizes_in
+from webapp.forms.rack_words import as_words, line_in_words, sizes_in
 
 MOST_LINES, LONGEST_LINE, MOST_BOARDS = 1_000, 500, 1_000
 
 SHORT = Length.feet(2)
+
+NO_SIZES = Problem(
+    "dimensions",
+    "No width and length in it. If it is a board, write them as 7 1/4 x 9' 10\"; if it is only words, leave it.",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,11 +94,11 @@ def _table(found: Sequence[tuple[int, str]]) -> tuple[Columns | None, list[Row]]
     """
     texts = [text for _, text in found]
     delimiter = delimiter_of(texts)
-    rows = [cells_of(text, delimiter or "\t") for text in texts]
+    rows = [cells_of(text, delimiter) if delimiter else (as_words(text),) for text in texts]
     if titled := by_title(rows[0]):
         check_named(titled)
         return titled, rows[1:]
-    with_sizes = 2 * sum(bool(sizes_in(text)) for text in texts) >= len(texts)
+    with_sizes = 2 * sum(bool(sizes_in(text if delimiter else as_words(text))) for text in texts) >= len(texts)
     if with_sizes and delimiter in ("", ","):
         return None, rows
     if delimiter and (told := by_content(rows)):
@@ -117,6 +122,8 @@ def _lines(
         pieces, found_wrong = rack_forms.read(completed, known)
         own = {problem.field for problem in problems}
         wrong = (*problems, *(problem for problem in found_wrong if problem.field not in own))
+        if wrong and columns is None and not typed["dimensions"]:
+            wrong = (NO_SIZES,)
         pieces = () if wrong else pieces
         known = replace(known, marks=known.marks | {piece.mark.casefold() for piece in pieces if piece.mark})
         if any(piece.width > piece.length for piece in pieces):

@@ -97,6 +97,10 @@ INCHES = "(?:\"|”|″|''|in\\.?(?![a-z])|mm|cm)"
 FEET = rf"{NUMBER} ?(?:'(?!')|’|′|ft\.?)(?: ?-? ?{NUMBER} ?{INCHES}?)?"
 SIZE = rf"(?:{FEET}|{NUMBER} ?{INCHES}?)"
 SIZES = re.compile(rf"(?<![\w/.]){SIZE}(?: ?(?:x|×|by) ?{SIZE}){{1,2}}(?![\w/])", re.IGNORECASE)
+_ONE_SIZE = re.compile(SIZE, re.IGNORECASE)
+_CELL_ENDS = re.compile(r"[\t;,]")
+_CENTS = re.compile(r"\d{1,4}\.\d\d")
+_CENTS_LAST = re.compile(r"[\s,;]+(\d{1,4}\.\d\d)(?: ?/? ?(?:bf|bd\.? ?ft\.?))?\s*$", re.IGNORECASE)
 _TIMES = re.compile(r" ?(?:x|×|by) ?", re.IGNORECASE)
 _PRICE = re.compile(
     r"(?:\$ ?|@ ?\$? ?)(\d[\d,]*(?:\.\d+)?)(?: ?/? ?(?:per )?(?:bf|bd\.? ?ft\.?|board f(?:oo|ee)t))?", re.I
@@ -112,9 +116,21 @@ def sizes_in(text: str) -> tuple[str, ...]:
     return tuple(_TIMES.split(found[0])) if found else ()
 
 
+def as_words(text: str) -> str:
+    """Return one line of cells as a yard would say it, `7 x 120 $7.20`; a line that has no such cells as it is."""
+    cells = [cell.strip() for cell in _CELL_ENDS.split(text) if cell.strip()]
+    sizes = [cell for cell in cells if _ONE_SIZE.fullmatch(cell) and not _THICK.fullmatch(cell)]
+    price = sizes.pop() if len(sizes) == 3 and _CENTS.fullmatch(sizes[-1]) else ""
+    if len(sizes) != 2 or sizes_in(text):
+        return text.replace("\t", ", ").replace(";", ",")
+    others = [cell for cell in cells if cell not in (*sizes, price)]
+    return ", ".join([*others, " x ".join(sizes), *([f"${price}"] if price else [])])
+
+
 def line_in_words(text: str) -> dict[str, str]:
     """Return what a line of plain words says by the field it fills: `Y3: 8/4 cherry FAS 7 1/4 x 9' 10" $8.45`."""
     said: dict[str, str] = {"dimensions": ""}
+    text = _with_price_last(text)
     if found := SIZES.search(text):
         said["dimensions"] = found[0]
         text = f"{text[: found.start()]} , {text[found.end() :]}"
@@ -129,6 +145,17 @@ def line_in_words(text: str) -> dict[str, str]:
     if rest := " ".join(word for word in text.replace(",", " ").split() if word.strip(".;:-")):
         said["note" if "name" in said else "rest"] = rest
     return said
+
+
+def _with_price_last(text: str) -> str:
+    """Return a line whose last word is dollars and cents without a sign with the sign: `7 x 8' $6.40`.
+
+    Otherwise 6.40 would be read as inches beyond 8 ft.
+    """
+    found = None if _PRICE.search(text) else _CENTS_LAST.search(text)
+    before = text[: found.start()] if found else ""
+    is_price = sizes_in(before) and not before.casefold().endswith(("x", "×", "by"))
+    return f"{before} ${found[1]}" if found and is_price else text
 
 
 def _phrases(text: str) -> Iterator[str]:
