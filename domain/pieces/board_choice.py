@@ -19,6 +19,8 @@ from domain.pieces.panel import (
     boards_of_widths,
     equal_boards,
     glued_width,
+    jointed,
+    off_its_edges,
     sum_problems,
     width_problems,
 )
@@ -91,7 +93,6 @@ def boards_of(choice: BoardChoice, across: Figure, making: Making, typed_in: str
 def _chosen_boards(choice: BoardChoice, across: Figure, making: Making) -> Boards:
     """Return boards of mixed widths that fill a panel with the least ripped away, alike neighbours together."""
     rough = _chosen(_fill(across, making.practice), to_be_had(choice, making.practice), making.practice)
-    edge, kerf = making.habit("width_per_edge"), making.habit("kerf")
     where = f"{making.where}:stock_widths"
     usual = (making.habit("board_narrowest"), making.habit("board_widest"))
     source = tuple(typed("Width to be had", width, where=where) for width in choice.stock_widths) or usual
@@ -99,13 +100,8 @@ def _chosen_boards(choice: BoardChoice, across: Figure, making: Making) -> Board
     return tuple(
         (
             len(tuple(alike)),
-            inches(
-                "Board width, jointed",
-                width.inches - _less(making.practice),
-                "width chosen − 2 × left on each edge − one saw kerf",
-                inches("Width chosen, rough", width.inches, LEAST_RIPPED, *wanted),
-                edge,
-                kerf,
+            jointed(
+                inches("Width chosen, rough", width.inches, LEAST_RIPPED, *wanted), "width chosen", making.practice
             ),
         )
         for width, alike in groupby(rough)
@@ -121,11 +117,6 @@ def to_be_had(choice: BoardChoice, practice: ShopPractice) -> tuple[Length, ...]
     return tuple(Length.of(width) for width in whole) or (Length(widest),)
 
 
-def _less(practice: ShopPractice) -> Fraction:
-    """Return how much narrower a board is once ripped and jointed [in]."""
-    return 2 * practice.value("width_per_edge") + practice.value("kerf")
-
-
 def _fill(across: Figure, practice: ShopPractice) -> Fill:
     needed = across.value + 2 * practice.value("panel_trim")
     return Fill(needed, across.value, practice.value("narrowest_strip"))
@@ -133,7 +124,7 @@ def _fill(across: Figure, practice: ShopPractice) -> Fill:
 
 def _chosen(fill: Fill, rough: tuple[Length, ...], practice: ShopPractice) -> tuple[Length, ...]:
     """Return rough widths that fill a panel with the least ripped away, none when none do."""
-    less = _less(practice)
+    less = off_its_edges(practice)
     return tuple(Length(width + less) for width in chosen(fill, tuple(width.inches - less for width in rough)))
 
 
@@ -159,7 +150,7 @@ def board_refusals(choice: BoardChoice, across: Figure, making: Making, typed_in
 
 def _nothing_fills(choice: BoardChoice, across: Figure, practice: ShopPractice) -> str:
     narrowest, trim = practice.length("narrowest_strip"), practice.length("panel_trim")
-    wide_enough = narrowest + trim + Length(_less(practice)) + Length.of("1/8")
+    wide_enough = narrowest + trim + Length(off_its_edges(practice)) + Length.of("1/8")
     shown = listing([width.tape() for width in to_be_had(choice, practice)])
     return (
         f"No boards of {shown} fill {across.length.tape()} with every strip at least {narrowest.tape()} as seen. "

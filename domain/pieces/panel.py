@@ -78,22 +78,22 @@ def boards_no_wider(across: Figure, widest: Figure, trim: Figure) -> Boards:
 
 def boards_of_widths(widths: Sequence[Length], where: str, practice: ShopPractice) -> Boards:
     """Return boards of the rough widths typed, jointed, alike neighbours together. where: address of the field."""
-    edge, kerf = practice.figure("width_per_edge"), practice.figure("kerf")
-    less = 2 * edge.value + kerf.value
     return tuple(
-        (
-            len(tuple(alike)),
-            inches(
-                "Board width, jointed",
-                width.inches - less,
-                "width typed − 2 × left on each edge − one saw kerf",
-                typed("Board width", width, where=where),
-                edge,
-                kerf,
-            ),
-        )
+        (len(tuple(alike)), jointed(typed("Board width", width, where=where), "width typed", practice))
         for width, alike in groupby(widths)
     )
+
+
+def jointed(rough: Figure, name: str, practice: ShopPractice) -> Figure:
+    """Return how wide a rough board is once ripped and jointed [in]. name: what its rough width is called."""
+    words = f"{name} − 2 × left on each edge − one saw kerf"
+    edge, kerf = practice.figure("width_per_edge"), practice.figure("kerf")
+    return inches("Board width, jointed", rough.value - off_its_edges(practice), words, rough, edge, kerf)
+
+
+def off_its_edges(practice: ShopPractice) -> Fraction:
+    """Return how much narrower a rough board is once ripped and jointed [in]."""
+    return 2 * practice.value("width_per_edge") + practice.value("kerf")
 
 
 def glued_width(boards: Boards) -> Fraction:

@@ -6,7 +6,7 @@ from math import ceil
 from domain.length import Length
 from domain.pieces.end_joints import StripRows
 from domain.pieces.making import Making
-from domain.pieces.panel import Panel
+from domain.pieces.panel import Panel, off_its_edges
 from domain.problem import Problem
 
 
@@ -15,7 +15,7 @@ def stock_warnings(panel: Panel, rows: StripRows | None, making: Making, *, long
     practice = making.practice
     if rows is None:
         yield from _too_long(panel, making, long)
-    less = 2 * practice.value("width_per_edge") + practice.value("kerf")
+    less = off_its_edges(practice)
     widest, most = max(width.value for _, width in panel.boards) + less, practice.length("board_widest")
     if widest > most.inches:
         room = most.inches - less
