@@ -7,7 +7,7 @@ from domain.movement import WORTH_A_SLOT, Movement
 from domain.pieces.built_up_edge import AcrossTop, BuiltUpEdge
 from domain.pieces.corner_top import CornerTop
 from domain.pieces.front_strip import FrontStrip
-from domain.pieces.making import Making, inches
+from domain.pieces.making import Making, inches, seasonal
 from domain.pieces.top import Top
 from domain.practice import ShopPractice
 from domain.problem import Problem
@@ -15,7 +15,6 @@ from domain.shop import Shop
 from domain.take_off import BuiltPiece
 from domain.tape import near
 from domain.wide_part import Held
-from domain.wood import movement, species
 from domain.words import first_lower
 
 
@@ -29,13 +28,12 @@ def cross_grain(
 
 def _strips(pieces: Iterable[BuiltPiece], practice: ShopPractice, shop: Shop) -> Iterator[Problem]:
     """Yield long strips glued across the grain of a top."""
-    seasons = practice.seasons
     for built in pieces:
         edge, where = built.placed.piece, built.placed.where
         if not isinstance(edge, BuiltUpEdge) or edge.across is not AcrossTop.LONG_GRAIN:
             continue
         for name, length in _across(edge, Making(edge, practice, where)):
-            moved = movement(species(edge.species), edge.cut, length, seasons.driest, seasons.dampest)
+            moved = seasonal(edge.species, edge.cut, length, practice)
             how_far = near(moved.value, shop) if moved else "nobody knows how far"
             yield Problem(
                 f"{where}:across",

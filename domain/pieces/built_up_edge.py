@@ -17,13 +17,13 @@ from domain.material import Material
 from domain.part import Built, Face, Joint, Part, Step, TaskKind
 from domain.pieces.ask import number, pick, size, tick
 from domain.pieces.choices import GLUE, WOOD, Finished, Glued, SolidWood, thickness_refusals
-from domain.pieces.making import Making, each, faces, inches, joint, marked, part, times, weight_of
+from domain.pieces.making import Making, each, faces, inches, joint, marked, part, seasonal, times, weight_of
 from domain.pieces.piece import Link
 from domain.pieces.raised_top import NEAR, meeting, meeting_warnings
 from domain.pieces.steps import GlueUp, after, cured, glue_steps, sand_step, square_feet, work
 from domain.practice import ShopPractice
 from domain.problem import Problem
-from domain.wood import Cut, movement, species
+from domain.wood import Cut
 
 ENDS, FRONT = "Ends", "Front strip"
 
@@ -209,8 +209,7 @@ class BuiltUpEdge(SolidWood, Glued, Finished):
         """Return how much the top moves along a long strip glued across its grain [in]."""
         if not strip.is_across or self.across is AcrossTop.SHORT_GRAIN:
             return None
-        driest, dampest = making.habit("moisture_driest"), making.habit("moisture_dampest")
-        moved = movement(species(self.species), self.cut, strip.length, driest, dampest)
+        moved = seasonal(self.species, self.cut, strip.length, making.practice)
         return replace(moved, label=f"The top moves along the {strip.name.lower()} by") if moved else None
 
     def _warnings(self, strips: Sequence[Strip], thick: Figure, making: Making) -> Iterator[Problem]:

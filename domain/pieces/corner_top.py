@@ -27,16 +27,16 @@ from domain.pieces.corner_joint import (
 )
 from domain.pieces.end_joints import RowChoice
 from domain.pieces.hold_down import hold_down_item, hold_downs, screw_length
-from domain.pieces.last_cut import LastCut, last_cuts, opening_warnings
+from domain.pieces.last_cut import LastCut, coating_warnings, last_cuts, opening_warnings
 from domain.pieces.leg import Leg, leg_figures, leg_joints, leg_parts, leg_problems, leg_steps, leg_warnings
-from domain.pieces.making import Making, each, faces, inches, lifters, lumber, marked, running_feet
+from domain.pieces.making import Making, each, faces, inches, lifters, lumber, marked, running_feet, seasonal
 from domain.pieces.panel import Panel, panel_parts
 from domain.pieces.piece import Link
 from domain.pieces.steps import after, install_step, sand_step, work
 from domain.pieces.top import BY_THICKNESS, FASTENINGS, INSTALL, Alignment, stocks
 from domain.practice import ShopPractice
 from domain.problem import Problem
-from domain.wood import Cut, movement, species
+from domain.wood import Cut
 
 CORNER = "Corner"
 
@@ -171,8 +171,7 @@ class CornerTop(RowChoice, LegBoards, SolidWood, Glued, Finished):
         )  # fmt: skip
 
     def _moved(self, leg: Leg, label: str, making: Making) -> Figure | None:
-        driest, dampest = making.habit("moisture_driest"), making.habit("moisture_dampest")
-        moved = movement(species(self.species), self.cut, leg.panel.across, driest, dampest)
+        moved = seasonal(self.species, self.cut, leg.panel.across, making.practice)
         return replace(moved, label=label) if moved else None
 
     def _corner_line(self, corner: CornerJoint, making: Making) -> Joint:
@@ -261,9 +260,4 @@ class CornerTop(RowChoice, LegBoards, SolidWood, Glued, Finished):
                 "the corner as it is, with a template, before anything is cut to length."
             )
             yield Problem("out_of_square", words)
-        choice = self.finish_choice()
-        if choice and not self.finish_underside:
-            yield Problem("finish_underside", "A top coated on one side only takes up damp on the other and may cup.")
-        if choice and not choice.on_site and self.last_cut is LastCut.INSTALL:
-            words = "The last cut at install bares an end. Take finish along and coat it the same day."
-            yield Problem("last_cut", words)
+        yield from coating_warnings(self.finish_choice(), self.last_cut, is_coated_below=self.finish_underside)

@@ -1,9 +1,8 @@
 """A strip of the top's wood that covers end grain at the front of a top whose grain runs front to back."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
-from fractions import Fraction
 
 from domain.clamp import clamps
 from domain.cure import cure_before_machining
@@ -12,15 +11,14 @@ from domain.glue_up import Fastening, fasteners
 from domain.length import Length
 from domain.part import Item, Joint, Part, Step, TaskKind
 from domain.pieces.ask import pick, size
-from domain.pieces.making import Making, each, how_far_apart, inches, joint, lumber, part, screws, times
+from domain.pieces.making import Making, each, how_far_apart, inches, joint, lumber, part, screws, seasonal, times
 from domain.pieces.panel import Panel, fastener
 from domain.pieces.steps import MACHINE_WAIT, after, assembly_steps, square_feet, work
 from domain.practice import COMMON
 from domain.problem import Problem
-from domain.wood import Cut, movement, species
+from domain.wood import Cut
 
 FRONT_STRIP = "Front strip"
-STRIP = "Front strip"
 
 
 class FrontStrip(Enum):
@@ -167,10 +165,9 @@ def _feet(strip: Front) -> Figure:
 
 def front_movement(strip: Front, making: Making) -> Figure | None:
     """Return how much the top moves along one piece of the strip between seasons [in], None when not known."""
-    driest, dampest = making.habit("moisture_driest"), making.habit("moisture_dampest")
-    moved = movement(species(strip.panel.material.name), strip.cut, strip.piece, driest, dampest)
+    moved = seasonal(strip.panel.material.name, strip.cut, strip.piece, making.practice)
     label = "The top moves along the front strip by" if strip.count.value == 1 else "The top moves along a piece by"
-    return Figure(label, moved.value, moved.unit, moved.rule, moved.came_from) if moved else None
+    return replace(moved, label=label) if moved else None
 
 
 def front_figures(strip: Front, making: Making) -> Iterator[Figure]:
@@ -189,7 +186,7 @@ def front_figures(strip: Front, making: Making) -> Iterator[Figure]:
 def front_warnings(strip: Front, making: Making) -> Iterator[Problem]:
     """Yield what the strip does across the grain of the top, and what works."""
     moved = front_movement(strip, making)
-    how_far = f", which moves {_tape(moved)} along it between seasons" if moved else ""
+    how_far = f", which moves {moved.length.tape()} along it between seasons" if moved else ""
     match strip.choice.front_strip:
         case FrontStrip.GLUED:
             words = (
@@ -212,7 +209,3 @@ def front_warnings(strip: Front, making: Making) -> Iterator[Problem]:
     if strip.panel.fastening is None:
         words = "End grain hardly holds glue: put a tongue, biscuits or dowels into the joint of the front strip."
         yield Problem("front_strip", words)
-
-
-def _tape(figure: Figure) -> str:
-    return Length(Fraction(figure.value)).tape()

@@ -5,7 +5,7 @@ from enum import Enum
 
 from domain.figure import Figure
 from domain.glue_up import Fastening, fastener_places, kept_clear
-from domain.part import Stage, Step, TaskKind, Wait, Work
+from domain.part import FinishChoice, Stage, Step, TaskKind, Wait, Work
 from domain.pieces.making import Making, each, inches
 from domain.pieces.panel import Panel
 from domain.pieces.steps import after
@@ -47,6 +47,15 @@ def clear_of_the_last_cut(panel: Panel, making: Making) -> Iterator[Figure]:
     if len(where) > 1:
         words = "the same between all of them"
         yield inches(f"From one {name} to the next", where[1].value - where[0].value, words, where[0], where[1])
+
+
+def coating_warnings(choice: FinishChoice | None, when: LastCut, *, is_coated_below: bool) -> Iterator[Problem]:
+    """Yield what a finish on a top leaves bare: its underside, and an end that is cut after it is coated."""
+    if choice and not is_coated_below:
+        yield Problem("finish_underside", "A top coated on one side only takes up damp on the other and may cup.")
+    if choice and not choice.on_site and when is LastCut.INSTALL:
+        words = "The last cut at install bares an end. Take finish along and coat it the same day."
+        yield Problem("last_cut", words)
 
 
 def opening_warnings(fastening: Fastening | None, openings: int, making: Making) -> Iterator[Problem]:

@@ -15,7 +15,7 @@ from domain.pieces.ask import figure
 from domain.practice import COMMON, ShopPractice
 from domain.problem import Problem
 from domain.sheet_goods import is_fibreboard, sheet_weight
-from domain.wood import weight
+from domain.wood import Cut, movement, species, weight
 
 Sizes = tuple[Figure, Figure, Figure]
 """Finished thickness, width and length [in]."""
@@ -117,6 +117,12 @@ def sheet_thickness(name: str, nominal: str, practice: ShopPractice) -> Figure:
             f"{name} is", Fraction(nominal), "fibre and particle board is as thick as its name", source=COMMON
         )
     return practice.figure(f"actual_{nominal.replace('/', '_')}")
+
+
+def seasonal(wood: str, cut: Cut, across: Figure, practice: ShopPractice) -> Figure | None:
+    """Return how much wider a width is in the dampest season than in the driest [in]; None when not known."""
+    year = practice.seasons
+    return movement(species(wood), cut, across, year.driest, year.dampest)
 
 
 def weight_of(parts: Sequence[Part], practice: ShopPractice) -> Figure | None:

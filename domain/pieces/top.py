@@ -37,15 +37,15 @@ from domain.pieces.front_strip import (
     front_warnings,
 )
 from domain.pieces.hold_down import hold_down_item, hold_downs, screw_length
-from domain.pieces.last_cut import LastCut, clear_of_the_last_cut, last_cuts, opening_warnings
-from domain.pieces.making import Making, each, faces, inches, lifters, lumber, marked
+from domain.pieces.last_cut import LastCut, clear_of_the_last_cut, coating_warnings, last_cuts, opening_warnings
+from domain.pieces.making import Making, each, faces, inches, lifters, lumber, marked, seasonal
 from domain.pieces.panel import Panel, panel_parts, panel_stages
 from domain.pieces.piece import Link
 from domain.pieces.steps import after, install_step, sand_step
 from domain.pieces.stock_limits import stock_warnings
 from domain.practice import ShopPractice
 from domain.problem import Problem
-from domain.wood import Cut, movement, species, weight
+from domain.wood import Cut, weight
 
 INSTALL = "Install"
 BY_THICKNESS = "by the thickness"
@@ -199,8 +199,7 @@ class Top(FrontStripChoice, RowChoice, BoardChoice, SolidWood, Glued, Finished):
             glued = panel_stages(panel, making.practice)
             yield from (glued.assembly, glued.stages)
         yield from clear_of_the_last_cut(panel, making)
-        driest, dampest = making.habit("moisture_driest"), making.habit("moisture_dampest")
-        moved = movement(species(self.species), self.cut, panel.across, driest, dampest)
+        moved = seasonal(self.species, self.cut, panel.across, making.practice)
         if moved:
             yield replace(moved, label="Wider in the dampest season than in the driest by")
         yield from front_figures(strip, making) if strip else ()
@@ -217,9 +216,4 @@ class Top(FrontStripChoice, RowChoice, BoardChoice, SolidWood, Glued, Finished):
         long = "depth" if self.has_end_grain_front else "length"
         yield from stock_warnings(panel, rows, making, long=long, wide=FIELDS[self.boards_by])
         yield from opening_warnings(panel.fastening if panel.board_count > 1 else None, self.openings, making)
-        choice = self.finish_choice()
-        if choice and not self.finish_underside:
-            yield Problem("finish_underside", "A top coated on one side only takes up damp on the other and may cup.")
-        if choice and not choice.on_site and self.last_cut is LastCut.INSTALL:
-            words = "The last cut at install bares an end. Take finish along and coat it the same day."
-            yield Problem("last_cut", words)
+        yield from coating_warnings(self.finish_choice(), self.last_cut, is_coated_below=self.finish_underside)
