@@ -29,10 +29,6 @@ class Front:
     high: Fraction
 
     @property
-    def is_drawer(self) -> bool:
-        return isinstance(self.placed.piece, Drawer)
-
-    @property
     def bottom(self) -> Fraction:
         return self.top + self.high
 

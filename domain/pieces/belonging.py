@@ -63,11 +63,12 @@ def _edge(top: Any) -> dict[str, Any]:
 
 
 def _leg_edge(top: Any) -> dict[str, Any]:
-    """Return sizes for an edge of the first leg, those of the second where that has one already."""
+    """Return sizes for an edge of the first leg, beyond the corner."""
     return {"length": top.first_length - top.second_depth, "depth": top.first_depth, "top_thickness": top.thickness}
 
 
 def _second_edge(top: Any) -> dict[str, Any]:
+    """Return what an edge of the second leg has otherwise than one of the first."""
     return {"length": top.second_length - top.first_depth, "depth": top.second_depth}
 
 

@@ -91,7 +91,7 @@ def _taken(widths: Sequence[Fraction], fewest: Sequence[int | None], total: int)
     while total:
         for width in widths:
             rest = total - floor(width * MARKS)
-            if rest >= 0 and fewest[rest] is not None and fewest[rest] + 1 == fewest[total]:  # type: ignore[operator]
+            if rest >= 0 and (count := fewest[rest]) is not None and count + 1 == fewest[total]:
                 yield width
                 total = rest
                 break
