@@ -50,6 +50,16 @@ def test_parts_that_match_and_fit_no_one_board_take_as_few_as_can_be_in_sequence
         assert with_top == list(range(with_top[0], with_top[0] + 3))
 
 
+def test_the_last_of_boards_that_match_is_a_whole_board_however_little_is_on_it() -> None:
+    # Three of the four fill the large board; the fourth has one for itself, and more room on it than it takes.
+    small = Source("small", Length.of(4), Length.of(19), Fraction(1))
+    large = Source("large", Length.of(11), Length.of(28), Fraction(1))
+    blanks = (blank("a", 3, 25, 3, match="a"), blank("b", 3, 18, match="a"), blank("c", 4, 14), blank("d", 1, 1, 3))
+    layout = first_layout(ToCut(blanks, (small, large), Length.of(0)))
+    check(layout)
+    assert len(boards_with(layout, "ab")) == 2
+
+
 def test_grain_is_kept_unless_a_part_may_turn() -> None:
     long = blank("a", 60, 20)
     kept = first_layout(ToCut((long,), (SHEET,), EIGHTH))
