@@ -9,10 +9,9 @@ from domain.part import FinishChoice, Stage, Step, TaskKind, Wait, Work
 from domain.practice import ShopPractice, slug
 from domain.take_off import FinishArea, TakeOff
 from domain.task import duration_of
-from domain.words import first_lower
+from domain.words import first_lower, ordinal
 
 INSTALL_DAY, DELIVER, CLEAN_UP, HAND_OVER = "job.install_day", "job.deliver", "job.clean_up", "job.hand_over"
-ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")
 NEEDS_SANDING = "it needs sanding"
 
 
@@ -70,7 +69,7 @@ def finish_steps(area: FinishArea, name: str, practice: ShopPractice) -> tuple[S
         if number > 1 and always and waits[0].at_most is not None:
             steps.append(scuff_step(area, name, number, practice))
             waits = (Wait(steps[-1].key),)
-        title = f"{_ordinal(number)} coat of {_spoken(choice.family)}"
+        title = f"{ordinal(number)} coat of {_spoken(choice.family)}"
         work = (Work("coat", area.area),)
         steps.append(Step(f"{name}.coat-{number}", title, TaskKind.COAT, stage, work, after=waits))
     return (*steps, *_cure(area, name, stage, steps[-1].key, practice))
@@ -81,7 +80,7 @@ def scuff_step(area: FinishArea, name: str, number: int, practice: ShopPractice)
     stage = Stage.SITE_FINISH if area.choice.on_site else Stage.SHOP_FINISH
     dry = duration_of(recoat_opens(area.choice.family, practice))
     waits = (Wait(f"{name}.coat-{number - 1}", dry, why="the coat is dry enough to sand"),)
-    title = f"Scuff before the {_ordinal(number).lower()} coat of {_spoken(area.choice.family)}"
+    title = f"Scuff before the {ordinal(number).lower()} coat of {_spoken(area.choice.family)}"
     return Step(f"{name}.scuff-{number}", title, TaskKind.SAND, stage, (Work("scuff", area.area),), after=waits)
 
 
@@ -120,10 +119,6 @@ def _cure(area: FinishArea, name: str, stage: Stage, last: str, practice: ShopPr
 def _step(key: str, name: str, operation: str, label: str, stage: Stage, after: str, *, crew: int = 1) -> Step:
     work = (Work(operation, count(label, 1, "one for the job")),)
     return Step(key, name, TaskKind.OTHER, stage, work, after=(Wait(after),), crew=crew)
-
-
-def _ordinal(number: int) -> str:
-    return ORDINALS[number - 1] if number <= len(ORDINALS) else f"{number}th"
 
 
 def _spoken(family: str) -> str:

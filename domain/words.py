@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+ORDINALS = ("First", "Second", "Third", "Fourth", "Fifth", "Sixth", "Seventh", "Eighth", "Ninth", "Tenth")
+
 LONGEST_SHOWN = 40
 """Characters of a typed text that a message repeats."""
 
@@ -18,6 +20,11 @@ def listing(names: Sequence[str], *, most: int = 4) -> str:
 def counted(count: int, one: str, many: str = "") -> str:
     """Return a count of things: `1 coat`, `3 coats`. many: when it is more than an s behind it."""
     return f"{count} {one if count == 1 else many or f'{one}s'}"
+
+
+def ordinal(number: int) -> str:
+    """Return a place in a row, from 1: `First`, `11th`; good for the few coats of a finish."""
+    return ORDINALS[number - 1] if number <= len(ORDINALS) else f"{number}th"
 
 
 def first_lower(words: str) -> str:
