@@ -14,6 +14,7 @@ from domain.order import Order, OrderLine, Receipt
 from domain.pieces.piece import PlacedPiece
 from domain.pieces.top import Top
 from domain.rack import RackPiece
+from webapp.job_document import read
 from webapp.store.board_use import load_board_uses
 from webapp.store.database import Database
 from webapp.store.order import add_order
@@ -85,6 +86,15 @@ def test_the_pieces_changing_afterwards_is_said(pantry: TestClient) -> None:
     assert record(pantry, "130") == 303
     (use,) = uses_of(pantry)
     assert use.net == wood_of(pantry)[1]
+
+
+def test_a_use_below_the_net_of_the_parts_leaves_in_a_document_and_comes_back(pantry: TestClient) -> None:
+    used = wood_of(pantry)[1] * 3 / 4
+    assert record(pantry, str(used)) == 303
+    document, problems = read(pantry.get("/jobs/1/job.json").text)
+    assert problems == []
+    assert document is not None
+    assert [use.used for use in document.board_uses] == [used]
 
 
 @pytest.mark.parametrize(

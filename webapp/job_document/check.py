@@ -9,6 +9,7 @@ from fractions import Fraction
 from itertools import chain
 from typing import Any
 
+from domain.board_use import least_used
 from domain.length import ZERO
 from domain.measure import run_problems
 from domain.money import Money
@@ -198,8 +199,8 @@ def _cut(document: JobDocument) -> Iterator[Fault]:
             if key.startswith(RACK) and key not in racked:
                 yield ("cuttings", place, "layout"), f"uses board “{key}”, which the document does not hold"
     for place, use in enumerate(document.board_uses):
-        if not 0 < use.net <= use.used:
-            yield ("board_uses", place), "cannot be: parts are more than nothing and no more than what was cut up"
+        if use.net <= 0 or use.used < least_used(use.net):
+            yield ("board_uses", place), "cannot be: parts are more than nothing and at most twice what was cut up"
 
 
 def _job(document: JobDocument) -> Iterator[Fault]:
