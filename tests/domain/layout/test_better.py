@@ -53,8 +53,10 @@ def test_parts_that_match_and_fit_no_one_board_take_as_few_as_can_be_in_sequence
 def test_the_last_of_boards_that_match_is_a_whole_board_however_little_is_on_it() -> None:
     # Three of the four fill the large board; the fourth has one for itself, and more room on it than it takes.
     small = Source("small", Length.of(4), Length.of(19), Fraction(1))
-    large = Source("large", Length.of(11), Length.of(28), Fraction(1))
-    blanks = (blank("a", 3, 25, 3, match="a"), blank("b", 3, 18, match="a"), blank("c", 4, 14), blank("d", 1, 1, 3))
+    large = Source("large", Length.of("43/4"), Length.of("55/2"), Fraction(1))
+    three = Blank("a", "a", Length.of("13/4"), Length.of("203/8"), 3, match="a")
+    fourth = Blank("b", "b", Length.of("23/8"), Length.of("73/4"), match="a")
+    blanks = (three, fourth, Blank("c", "c", Length.of("31/8"), Length.of(14)), blank("d", 1, 1, 3))
     layout = first_layout(ToCut(blanks, (small, large), Length.of(0)))
     check(layout)
     assert len(boards_with(layout, "ab")) == 2
