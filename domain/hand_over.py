@@ -1,7 +1,7 @@
 """What a client is told when the job is handed over: when it may get wet, care, light, seasons, damage."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from fractions import Fraction
 
@@ -148,12 +148,12 @@ def _finish(area: FinishArea, coat: PlannedTask | None, needs: TakeOff, practice
     note = FinishNote(finish(family), area.choice.coats, pieces, dry, cure)
     if coat is None:
         return note
-    return FinishNote(
-        note.finish, note.coats, pieces, dry, cure,
+    return replace(
+        note,
         last_coat=_after(coat, timedelta()),
         handled=_after(coat, duration_of(dry)),
         cured=_after(coat, duration_of(cure)) if cure else None,
-    )  # fmt: skip
+    )
 
 
 def _after(coat: PlannedTask, passed: timedelta) -> Moment:
@@ -180,10 +180,10 @@ def _moving(needs: TakeOff, moves: Iterable[Movement], shop: Shop) -> Iterator[s
         if found is None or found.whole.value < WORTH_TELLING:
             continue
         ways = ((found.swells.value, "in the damp season"), (found.shrinks.value, "in the dry one"))
-        said = [f"{near(by, shop)} {'wider' if by > 0 else 'narrower'} {when}" for by, when in ways if by]
+        said = [f"{'grows' if by > 0 else 'shrinks'} {near(by, shop)} {when}" for by, when in ways if by]
         if said:
             name = one.part.called if one.part.count == 1 else f"{one.part.called}, each"
-            yield f"{name}: {' and '.join(said)} than on the day it was built."
+            yield f"{name}: across the grain it {' and '.join(said)}, from the size it was built."
 
 
 def _air(practice: ShopPractice) -> str:

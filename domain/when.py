@@ -49,7 +49,15 @@ def span(duration: timedelta) -> str:
 
 def clock(minutes: Fraction) -> str:
     """Return minutes as a clock with a second hand counts them, time running out rounded up: `2 min 15 s`."""
-    seconds = ceil(minutes * 60) if minutes >= 0 else -floor(minutes * 60)
+    return _clocked(ceil(minutes * 60) if minutes >= 0 else -floor(minutes * 60), minutes)
+
+
+def clock_left(minutes: Fraction) -> str:
+    """Return minutes that are left as a clock counts them, rounded down: with clock() they make up the whole."""
+    return _clocked(floor(minutes * 60), minutes)
+
+
+def _clocked(seconds: int, minutes: Fraction) -> str:
     whole, rest = divmod(seconds, 60)
     words = f"{whole} min {rest} s" if whole and rest else f"{whole} min" if whole else f"{rest} s"
     return f"\N{MINUS SIGN}{words}" if minutes < 0 else words

@@ -15,7 +15,7 @@ from domain.drawing.tape import Tape
 from domain.figure import Figure, Unit
 from domain.length import Length
 from domain.money import Money
-from domain.when import DAYS, MONTHS, clock, span
+from domain.when import DAYS, MONTHS, clock, clock_left, span
 from domain.when import when as near
 
 MINUS = "−"
@@ -130,6 +130,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "amount": amount,
     "bare": bare,
     "clock": clock,
+    "clock_left": clock_left,
     "dated": dated,
     "day": day,
     "decimal": decimal,

@@ -92,8 +92,8 @@ def test_light_and_seasons_are_told_for_the_woods_of_the_job_and_the_unknown_lef
     )
     assert [wood.wood for wood in found.woods] == ["Black cherry"]
     assert found.woods[0].in_light.startswith("Darkens strongly")
-    assert found.moving == ("Island: about 3/16 in wider in the damp season and about 1/8 in narrower in the dry one "
-                            "than on the day it was built.",)  # fmt: skip
+    assert found.moving == ("Island: across the grain it grows about 3/16 in in the damp season and shrinks "
+                            "about 1/8 in in the dry one, from the size it was built.",)  # fmt: skip
     assert "30 % and 60 %" in found.air
 
 

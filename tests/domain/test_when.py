@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from domain.when import clock
+from domain.when import clock, clock_left
 
 
 @pytest.mark.parametrize(
@@ -20,3 +20,13 @@ from domain.when import clock
 )
 def test_minutes_of_a_glue_up_are_counted_to_the_second_that_has_begun(minutes, words):
     assert clock(minutes) == words
+
+
+@pytest.mark.parametrize("passed", [Fraction("4.575"), Fraction(5), Fraction(1, 7)])
+def test_what_has_passed_and_what_is_left_make_up_the_whole(passed):
+    def seconds(words):
+        return sum(
+            int(number) * (60 if unit == "min" else 1) for number, unit in zip(*[iter(words.split())] * 2, strict=True)
+        )
+
+    assert seconds(clock(passed)) + seconds(clock_left(5 - passed)) == 300
