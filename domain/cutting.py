@@ -6,7 +6,7 @@ from fractions import Fraction
 from hashlib import sha256
 from math import floor
 
-from domain.buying import MaterialPlan, SizeUsed, Stand
+from domain.buying import MaterialPlan, Round, SizeUsed, Stand
 from domain.buying.words import bound_words
 from domain.layout.shape import Laid, Layout, Rectangle
 from domain.length import Length
@@ -58,7 +58,8 @@ def _boards(plan: MaterialPlan) -> Iterator[BoardToCut]:
             number += 1
             if size := sizes.get(laid.source):
                 key = f"{place}-{at}"
-                kept = worth_keeping(each.layout, laid, plan.material)
+                keep, kind = each.layout.to_cut.keep, plan.material.kind
+                kept = (one for one in laid.offcuts if is_worth_keeping(one, keep, kind))
                 offcuts = tuple(
                     Offcut(f"{key}-{n}", *map(_down, (one.width, one.length))) for n, one in enumerate(kept)
                 )
@@ -70,14 +71,15 @@ def _down(size: Length) -> Length:
     return Length(Fraction(floor(size.inches * 8), 8))
 
 
-def worth_keeping(layout: Layout, laid: Laid, material: Material) -> Iterator[Rectangle]:
-    """Yield the offcuts of a board at least as wide and long as the shop keeps; of a sheet, either way round."""
-    width, length = layout.to_cut.keep
-    for offcut in laid.offcuts:
-        as_is = offcut.width >= width and offcut.length >= length
-        turned = offcut.width >= length and offcut.length >= width
-        if as_is or (turned and material.kind is MaterialKind.SHEET):
-            yield offcut
+def is_worth_keeping(offcut: Rectangle, keep: tuple[Length, Length], kind: MaterialKind) -> bool:
+    """Whether an offcut is as wide and as long as the shop keeps; of a sheet either way round.
+
+    keep: width and length, as a layout has them.
+    """
+    width, length = keep
+    as_is = offcut.width >= width and offcut.length >= length
+    turned = offcut.width >= length and offcut.length >= width
+    return as_is or (turned and kind is MaterialKind.SHEET)
 
 
 def cut_up(
@@ -137,10 +139,10 @@ def seen_as(plan: MaterialPlan) -> str:
     return sha256(repr(laid).encode()).hexdigest()[:16]
 
 
-def bound_of_cut(plan: MaterialPlan) -> str:
+def bound_of_cut(rounds: Iterable[Round], material: Material) -> str:
     """Return how far layouts that were cut whole could have been from the best, in words; of others nothing."""
-    whole = [one for one in plan.rounds if one.stand is Stand.CUT and _is_whole(one.layout)]
-    return bound_words([replace(one, stand=Stand.USUAL) for one in whole], plan.material)
+    whole = [one for one in rounds if one.stand is Stand.CUT and _is_whole(one.layout)]
+    return bound_words([replace(one, stand=Stand.USUAL) for one in whole], material)
 
 
 def _is_whole(layout: Layout) -> bool:

@@ -94,16 +94,20 @@ class MaterialPlan:
     @property
     def difference(self) -> Figure | None:
         """Return how much more the other way of reckoning buys than is cut up here, less when negative."""
-        if self.by_factor is None:
-            return None
-        value = self.by_factor.value - self.used.value
-        rule = Rule("by factor less by layout")
-        return Figure("Difference", value, self.used.unit, rule, (self.by_factor, self.used))
+        return less_by_layout(self.by_factor, self.used)
 
     @property
     def is_improved(self) -> bool:
         """Whether every layout that may still change has been searched through, or cannot be beaten."""
         return all(one.layout.improved or one.layout.is_best for one in self.rounds if one.stand is not Stand.CUT)
+
+
+def less_by_layout(by_factor: Figure | None, by_layout: Figure | None) -> Figure | None:
+    """Return how much less a layout takes than the factor does, in their unit; None when either is not known."""
+    if by_factor is None or by_layout is None:
+        return None
+    value, rule = by_factor.value - by_layout.value, Rule("by factor less by layout")
+    return Figure("Difference", value, by_layout.unit, rule, (by_factor, by_layout))
 
 
 @dataclass(frozen=True, slots=True)

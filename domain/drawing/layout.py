@@ -3,28 +3,31 @@
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
+from domain.cutting import is_worth_keeping
 from domain.drawing.shape import Dimension, Drawing, Label, Marker, Meaning, Shape, Side, box, within
 from domain.drawing.tape import Tape
 from domain.layout.shape import Blank, Cut, Laid, Layout, Place, Rectangle, Source, Way
 from domain.length import ZERO, Length
+from domain.material import MaterialKind
 from domain.words import counted
 
 TURNED = "Drawn upright: its left end is at the top, its near edge at the left."
 
 
 def layout_drawings(
-    layout: Layout, called: Mapping[str, str], tape: Tape, *, key: str = "layout", first: int = 1
+    layout: Layout, called: Mapping[str, str], tape: Tape, kind: MaterialKind, *, key: str = "layout", first: int = 1
 ) -> tuple[Drawing, ...]:
     """Return a drawing of each board or sheet, alike ones drawn once.
 
-    called: what each source is, by its key; first: the number of the first board, where others come before.
+    called: what each source is, by its key; kind: boards or sheets; first: the number of the first board, where
+    others come before.
     """
-    return tuple(_Bench(layout, called, tape, key).drawings(first))
+    return tuple(_Bench(layout, called, tape, kind, key).drawings(first))
 
 
 class _Bench:
-    def __init__(self, layout: Layout, called: Mapping[str, str], tape: Tape, key: str) -> None:
-        self.layout, self.called, self.tape, self.key = layout, called, tape, key
+    def __init__(self, layout: Layout, called: Mapping[str, str], tape: Tape, kind: MaterialKind, key: str) -> None:
+        self.layout, self.called, self.tape, self.kind, self.key = layout, called, tape, kind, key
         self.sources = {one.key: one for one in layout.to_cut.sources}
         self.blanks = {one.key: one for one in layout.to_cut.blanks}
 
@@ -81,10 +84,7 @@ class _Bench:
             )
 
     def _is_kept(self, offcut: Rectangle) -> bool:
-        """Whether an offcut is worth keeping, whichever way it lies."""
-        small, large = sorted((offcut.width, offcut.length))
-        least, most = sorted(self.layout.to_cut.keep)
-        return small >= least and large >= most
+        return is_worth_keeping(offcut, self.layout.to_cut.keep, self.kind)
 
     def _name(self, place: Place) -> str:
         return self.blanks[place.blank].name

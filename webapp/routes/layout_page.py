@@ -1,7 +1,7 @@
 """What the page of boards and sheets shows: each material's layouts, what they take, and both ways side by side."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import lru_cache
 from hashlib import sha256
@@ -12,14 +12,15 @@ from sqlmodel import Session
 
 from domain.buying import MaterialPlan, Round, SizeUsed, Stand
 from domain.buying.cost import cost_of
+from domain.buying.shape import less_by_layout
 from domain.buying.take_off import bought_lines
 from domain.buying.words import bound_words
 from domain.cutting import BoardToCut, boards_to_cut, bound_of_cut, rack_used, seen_as
-from domain.figure import Figure, Rule, add_up
+from domain.figure import Figure, add_up
 from domain.job import Job
 from domain.layout.shape import Layout
 from domain.length import Length
-from domain.material import Material
+from domain.material import Material, MaterialKind
 from domain.price import PriceBook
 from domain.problem import Problem
 from domain.rack import RackPiece, RackPlace
@@ -76,14 +77,13 @@ class MaterialView:
         """Return how far the layouts can be from the best, or could have been; of several rounds each says its own."""
         if len(self.plan.rounds) > 1:
             return ""
-        return self.plan.bound or bound_of_cut(self.plan)
+        return self.plan.bound or bound_of_cut(self.plan.rounds, self.material)
 
     def bound_of(self, each: Round) -> str:
         """Return the same of one round of several."""
         if len(self.plan.rounds) == 1:
             return ""
-        alone = replace(self.plan, rounds=(each,))
-        return bound_words((each,), self.material) or bound_of_cut(alone)
+        return bound_words((each,), self.material) or bound_of_cut((each,), self.material)
 
     def where_from(self, size: SizeUsed) -> str:
         """Return where boards of a size come from, in words."""
@@ -141,7 +141,7 @@ def layout_page(db: Session, job_id: int, _: datetime) -> LayoutPage:
     own = tuple(share for wood, share in both.on_hand.yields.items() if wood in woods)
     return LayoutPage(
         job, views, both.plan.problems, terms.waste, both.factor, terms.version, own, before, after,
-        _difference(before, after),
+        less_by_layout(before, after),
     )  # fmt: skip
 
 
@@ -179,14 +179,6 @@ def _all(label: str, costs: list[Figure | None]) -> Figure | None:
     return add_up(label, known, known[0].unit) if known and len(known) == len(costs) else None
 
 
-def _difference(before: Figure | None, after: Figure | None) -> Figure | None:
-    if before is None or after is None:
-        return None
-    return Figure(
-        "Difference", before.value - after.value, after.unit, Rule("by factor less by layout"), (before, after)
-    )
-
-
 def view_of(shown: LayoutPage, key: str) -> MaterialView:
     """Return the view of the material with this key. Raises Missing."""
     found = next((view for view in shown.materials if view.material.key == key), None)
@@ -201,8 +193,8 @@ def drawings_of(view: MaterialView, shop: Shop, *, cut: bool = False) -> Iterato
     first = 1
     for place, each in enumerate(view.plan.rounds):
         if (each.stand is Stand.CUT) is cut and each.layout.laid:
-            seen = sha256(repr(each.layout).encode()).hexdigest()
-            yield each, _drawn(_Seen(seen, each.layout), called, shop, f"{view.anchor}-{place}", first)
+            seen = _Seen(sha256(repr(each.layout).encode()).hexdigest(), each.layout)
+            yield each, _drawn(seen, called, shop, view.material.kind, f"{view.anchor}-{place}", first)
             first += len(each.layout.laid)
 
 
@@ -215,8 +207,10 @@ class _Seen:
 
 
 @lru_cache(maxsize=128)
-def _drawn(seen: _Seen, called: tuple[tuple[str, str], ...], shop: Shop, key: str, first: int) -> tuple[Drawn, ...]:
-    return layout_drawing(seen.layout, dict(called), shop, key=key, first=first)
+def _drawn(
+    seen: _Seen, called: tuple[tuple[str, str], ...], shop: Shop, kind: MaterialKind, key: str, first: int
+) -> tuple[Drawn, ...]:
+    return layout_drawing(seen.layout, dict(called), shop, kind, key=key, first=first)
 
 
 def searcher(request: Request) -> Searcher:

@@ -8,6 +8,7 @@ from domain.drawing.tape import Tape
 from domain.drawing.turn import upright
 from domain.layout.shape import Blank, Bound, Cut, Laid, Layout, Place, Rectangle, Source, ToCut, Way
 from domain.length import Length
+from domain.material import MaterialKind
 
 
 def inch(text: str) -> Length:
@@ -34,7 +35,7 @@ LAID = Laid(
 
 def drawings(*laid: Laid) -> tuple[Drawing, ...]:
     layout = Layout(ToCut((SIDE,), (SHEET,), inch("1/8")), laid, Bound(Fraction(1), 1, ""))
-    return layout_drawings(layout, {"sheet": "maple plywood 3/4"}, Tape())
+    return layout_drawings(layout, {"sheet": "maple plywood 3/4"}, Tape(), MaterialKind.SHEET)
 
 
 def test_a_part_is_as_large_as_its_blank_and_lies_where_it_is_laid() -> None:
@@ -76,18 +77,28 @@ def test_the_words_say_every_part_cut_and_offcut_once() -> None:
 def test_a_long_thin_board_is_drawn_wider_than_it_is() -> None:
     thin = Source("sheet", inch("6"), inch("120"), Fraction(1))
     layout = Layout(ToCut((SIDE,), (thin,), inch("1/8")), (Laid("sheet", ()),), Bound(Fraction(1), 1, ""))
-    (drawing,) = layout_drawings(layout, {}, Tape())
+    (drawing,) = layout_drawings(layout, {}, Tape(), MaterialKind.SHEET)
     assert drawing.taller == 3
     assert drawings(LAID)[0].taller == 1
 
 
 def test_an_offcut_too_small_to_keep_is_waste() -> None:
     layout = Layout(ToCut((SIDE,), (SHEET,), inch("1/8"), (inch("24"), inch("40"))), (LAID,), Bound(Fraction(1), 1, ""))
-    (drawing,) = layout_drawings(layout, {}, Tape())
+    (drawing,) = layout_drawings(layout, {}, Tape(), MaterialKind.SHEET)
     # 96 × 24 5/8 is kept; 34 3/4 × 23 1/4 is not 24 wide.
     assert [shape.wide for shape in drawing.of(Meaning.OFFCUT)] == [96]
     assert [shape.wide for shape in drawing.of(Meaning.WASTE)] == [Fraction("34.75")]
     assert sum(words.startswith("Left over, too small to keep:") for words in drawing.words) == 1
+
+
+def test_an_offcut_that_is_wide_and_short_is_kept_of_a_sheet_and_not_of_a_board() -> None:
+    # A board's offcut is short along its grain: 20 wide and 4 long is not 3 wide and 18 long.
+    laid = Laid("sheet", (), offcuts=(at("92", "0", "4", "20"),))
+    layout = Layout(ToCut((SIDE,), (SHEET,), inch("1/8"), (inch("3"), inch("18"))), (laid,), Bound(Fraction(1), 1, ""))
+    (of_a_sheet,) = layout_drawings(layout, {}, Tape(), MaterialKind.SHEET)
+    (of_a_board,) = layout_drawings(layout, {}, Tape(), MaterialKind.LUMBER)
+    assert len(tuple(of_a_sheet.of(Meaning.OFFCUT))) == 1
+    assert not tuple(of_a_board.of(Meaning.OFFCUT))
 
 
 def test_a_sheet_turned_upright_has_its_left_end_at_the_top_and_its_near_edge_at_the_left() -> None:
