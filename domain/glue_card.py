@@ -10,7 +10,7 @@ from domain.clamp import clamps_apart
 from domain.cure import clamp_time, cold_factor, cure_before_machining, least_temperature
 from domain.figure import Figure, Rule, Unit, count
 from domain.glue_problem import glue_problems
-from domain.glue_stage import GluePlan, GlueStage
+from domain.glue_stage import GluePlan, GlueStage, joined
 from domain.glue_up import Fastening, fastener_places, kept_clear
 from domain.material import Material, MaterialKind
 from domain.part import Built, Part, TaskKind
@@ -217,7 +217,7 @@ def _joins(stage: GlueStage, boards: Sequence[CardBoard]) -> Iterator[str]:
 
 def _after(stage: GlueStage) -> str:
     """Return what must be out of the clamps before this glue-up, empty for nothing."""
-    before = [str(part.stage) for part in stage.group.parts if part.stage]
+    before = [str(number) for number in joined(stage.group)]
     if not before:
         return ""
     glue_ups = "glue-up" if len(before) == 1 else "glue-ups"

@@ -8,8 +8,6 @@ from math import floor
 from domain.figure import Figure, Rule, Unit
 from domain.wood import EMC_SOURCE, emc_fahrenheit
 
-TENTH = Fraction(1, 10)
-
 
 @lru_cache(maxsize=64)
 def settled(label: str, temperature: Figure, humidity: Figure, where: str = "") -> Figure:
@@ -19,9 +17,14 @@ def settled(label: str, temperature: Figure, humidity: Figure, where: str = "") 
     Raises ValueError outside the formula. Source: Wood Handbook (2021), Eq. 4-5.
     """
     exact = emc_fahrenheit(temperature.value, humidity.value)
-    tenths = floor(exact.value / TENTH + Fraction(1, 2)) * TENTH
     words = f"{exact.rule.words}, to a tenth"
-    return Figure(label, tenths, Unit.MOISTURE, Rule(words, EMC_SOURCE, where), (temperature, humidity))
+    return Figure(
+        label, _to_a_tenth(exact.value), Unit.MOISTURE, Rule(words, EMC_SOURCE, where), (temperature, humidity)
+    )
+
+
+def _to_a_tenth(moisture: Fraction) -> Fraction:
+    return Fraction(floor(moisture * 10 + Fraction(1, 2)), 10)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +53,7 @@ def ready_to_mill(seasons: Seasons, within: Figure) -> tuple[Figure, Figure]:
     """
     middle = (seasons.driest.value + seasons.dampest.value) / 2
     in_use = Figure(
-        "Wood in use, over the year", floor(middle / TENTH + Fraction(1, 2)) * TENTH, Unit.MOISTURE,
+        "Wood in use, over the year", _to_a_tenth(middle), Unit.MOISTURE,
         Rule("halfway between the driest season and the dampest, to a tenth"), (seasons.driest, seasons.dampest),
     )  # fmt: skip
     ends = (("Mill from", -within.value, "less"), ("Mill up to", within.value, "and"))
