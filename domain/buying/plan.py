@@ -1,6 +1,6 @@
 """The buying plan of a job, material by material, with its figures."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from domain.buying.asked import Asked, rounds_of
@@ -52,7 +52,7 @@ def _plan(
         net=net,
         used=used,
         to_buy=to_buy,
-        got=_got(net, sizes, material),
+        got=_got(_laid_net(material, lines, _unplaced(asked)), sizes, material),
         by_factor=by_factor,
         bound=bound_words(asked.rounds, material),
         problems=tuple(_problems(material, lines, asked)),
@@ -92,6 +92,25 @@ def _sum(label: str, sizes: Iterable[SizeUsed], material: Material) -> Figure:
 
 def _net_unit(material: Material) -> Unit:
     return Unit.SQUARE_FOOT if material.kind is MaterialKind.SHEET else Unit.BOARD_FOOT
+
+
+def _unplaced(asked: Asked) -> Mapping[str, int]:
+    """Return how many of each blank the last round could not place."""
+    last = next((one.layout for one in reversed(asked.rounds) if one.stand is not Stand.CUT), None)
+    return last.unplaced if last else {}
+
+
+def _laid_net(material: Material, lines: Iterable[CutLine], unplaced: Mapping[str, int]) -> Figure:
+    """Return what the parts that found their place hold."""
+    laid = (_less(line, unplaced.get(line.ref.on_stock, 0)) for line in lines)
+    return add_up(f"{material.title}, net", laid, _net_unit(material))
+
+
+def _less(line: CutLine, left: int) -> Figure:
+    if not left:
+        return line.net
+    value = line.net.value * (line.pieces.value - left) / line.pieces.value
+    return Figure(line.net.label, value, line.net.unit, Rule("the share of them that found a place"), (line.net,))
 
 
 def _got(net: Figure, sizes: Sequence[SizeUsed], material: Material) -> Figure | None:

@@ -30,6 +30,7 @@ LEAST, THICKEST, WIDEST, LONGEST = Length.of("1/32"), Length.of(12), Length.feet
 SHEET_WORDS = ("plywood", "sheet", "melamine", "veneered", "laminate", *FIBREBOARDS)
 """Words in a material that say it is a sheet."""
 
+_THICK = re.compile(r"^\d{1,2}/\d{1,2}(?: ?in\.?|\")? +(?=[a-z])", re.IGNORECASE)
 _QUARTER = re.compile(r"\b(\d{1,2}/4)\b", re.ASCII)
 _COUNT = re.compile(r"\d{1,6}", re.ASCII)
 _FORM = "name, count, thickness, width, length, material"
@@ -181,7 +182,7 @@ def _size(label: str, text: str, most: Length, bare: Unit) -> Length:
 def _understood(name: str) -> tuple[str, bool, str, str]:
     """Return material, whether it is a sheet, quarter and grade. Raises ValueError for neither a wood nor a sheet."""
     if any(word in name.casefold() for word in SHEET_WORDS):
-        return name, True, "", ""
+        return _THICK.sub("", name), True, "", ""
     grade = next((known for known in grade_names() if name.casefold().endswith(known.casefold())), "")
     wood = name[: len(name) - len(grade)] if grade else name
     quarter = _QUARTER.search(wood)

@@ -254,6 +254,17 @@ def test_a_part_no_board_gives_is_named_with_what_would_work_and_the_rest_is_lai
 # Only what changed is made again
 
 
+def test_a_part_without_a_place_is_in_no_yield() -> None:
+    alone, beside = (
+        plan("Short, 2, 3/4, 5, 40, White oak"),
+        plan("Short, 2, 3/4, 5, 40, White oak\nLong, 1, 3/4, 5, 200, White oak"),
+    )
+    assert beside.got
+    assert alone.got
+    assert (beside.got.value, beside.used.value) == (alone.got.value, alone.used.value)
+    assert beside.net.value > alone.net.value
+
+
 def test_changing_one_drawer_asks_anew_only_for_its_own_materials() -> None:
     def marks(pieces: Iterable[PlacedPiece]) -> dict[str, set[str]]:
         return {one.material.title: {each.fingerprint for each in one.rounds}

@@ -161,3 +161,9 @@ def test_a_sheet_the_shop_measured_otherwise_is_still_known() -> None:
     assert "not a sheet's" in problem.words
     assert problems_of(a_piece("part_list", lines="Panel, 1, 16 mm, 20, 30, birch plywood"),
                        with_habits(actual_3_4="80/127")) == ()  # fmt: skip
+
+
+@pytest.mark.parametrize("typed", ["maple plywood", "3/4 maple plywood", "3/4 in maple plywood", '3/4" maple plywood'])
+def test_a_thickness_said_again_with_a_sheet_is_no_part_of_its_name(typed: str) -> None:
+    (found,) = parts(f"Panel, 1, 3/4, 20, 30, {typed}")
+    assert (found.material.name, found.material.size) == ("maple plywood", "3/4")
