@@ -6,8 +6,8 @@ from fractions import Fraction
 from heapq import heappop, heappush
 from math import ceil, gcd
 
-MOST_NODES = 300
-"""Looked at before the least bound still open is taken."""
+MOST_NODES = 4000
+"""Looked at before the least bound still open is taken, each for every stock."""
 
 
 _Open = tuple[int, int, list[int], list[int], tuple[int, int] | None]
@@ -53,7 +53,7 @@ def least(rows: Sequence[Row], costs: Sequence[int], limits: Sequence[int]) -> L
     made, row = 0, root[2] or forcing
     while True:
         value, _, low, high, branch = heappop(heap)
-        if branch is None or made >= MOST_NODES:
+        if branch is None or made * len(costs) >= MOST_NODES:
             return Least(value, row)
         at, taken = branch
         for lower, upper in ((low[at], taken), (taken + 1, high[at])):

@@ -13,6 +13,9 @@ from fractions import Fraction
 FINEST = 12
 """Sizes under one part in so many of the board are not singled out: their weights would take long and say little."""
 
+MOST_ROOMS = 4
+"""Sizes of boards that scales are made for; where there are more, they are chosen evenly."""
+
 MOST_CUTS = 36
 """Sizes at which small ones are told from large ones, for boards of one size."""
 
@@ -35,8 +38,9 @@ def scales(sizes: Mapping[int, int], boards: Iterable[int]) -> list[Scale]:
     """Return the scales of one direction. sizes: with how often each can occur; boards: sizes of boards."""
     rooms = sorted(set(boards), reverse=True)
     found = {tuple(sorted(sizes.items())): _itself(sizes, rooms)}
-    for room in rooms:
-        for scale in _of_room(list(sizes), room, rooms):
+    chosen = rooms[:: -(-len(rooms) // MOST_ROOMS)]
+    for room in chosen:
+        for scale in _of_room(list(sizes), room, rooms, MOST_CUTS // len(chosen)):
             if any(scale.weights.values()):
                 found.setdefault(tuple(sorted(scale.weights.items())), scale)
     return list(found.values())
@@ -60,11 +64,11 @@ def _itself(sizes: Mapping[int, int], rooms: Sequence[int]) -> Scale:
     return Scale({size: size for size in sizes}, most, plain=True)
 
 
-def _of_room(sizes: Sequence[int], room: int, rooms: Sequence[int]) -> Iterator[Scale]:
-    """Yield the scales made for one size of board."""
+def _of_room(sizes: Sequence[int], room: int, rooms: Sequence[int], many: int) -> Iterator[Scale]:
+    """Yield the scales made for one size of board. many: sizes to tell small from large ones at, about."""
     yield _counted({size: int(2 * size > room) for size in sizes}, rooms, big=True)
     cuts = {size for size in sizes if 2 * size <= room} | {room - size for size in sizes if size < room <= 2 * size}
-    for least in _spread(sorted(cuts), MOST_CUTS // len(rooms)):
+    for least in _spread(sorted(cuts), many):
         yield _without_small(sizes, least, room, rooms)
         if least * FINEST >= room:
             yield _counted({size: _in_twos(size, least, room) for size in sizes}, rooms)
