@@ -9,6 +9,7 @@ from typing import Any
 from domain.length import Length
 from domain.pieces.ask import asks
 from domain.pieces.choices import SheetThickness
+from domain.pieces.corner_joint import SecondGrain
 from domain.pieces.piece import USUAL, Piece
 from domain.pieces.raised_top import plywood_for
 
@@ -69,7 +70,11 @@ def _leg_edge(top: Any) -> dict[str, Any]:
 
 def _second_edge(top: Any) -> dict[str, Any]:
     """Return what an edge of the second leg has otherwise than one of the first."""
-    return {"length": top.second_length - top.first_depth, "depth": top.second_depth}
+    return {
+        "length": top.second_length - top.first_depth,
+        "depth": top.second_depth,
+        "end_grain_front": top.second_grain is SecondGrain.PARALLEL,
+    }
 
 
 def _second_strips(top: Any) -> dict[str, Any]:

@@ -6,6 +6,8 @@ from domain.pieces.base_cabinet import BaseCabinet
 from domain.pieces.belonging import kinds_for, started
 from domain.pieces.built_up_edge import BuiltUpEdge
 from domain.pieces.choices import SheetThickness
+from domain.pieces.corner_joint import SecondGrain
+from domain.pieces.corner_top import CornerTop
 from domain.pieces.door import Door
 from domain.pieces.drawer import Drawer
 from domain.pieces.support_strips import SupportStrips
@@ -24,6 +26,14 @@ def test_an_edge_is_of_its_tops_wood_and_as_long():
     assert (edge.length, edge.top_thickness, edge.depth) == (OAK_TOP.length, OAK_TOP.thickness, OAK_TOP.depth)
     assert not edge.end_grain_front
     assert started(BuiltUpEdge, Top(grain=TopGrain.DEPTH)).end_grain_front
+
+
+def test_the_second_edge_of_an_l_covers_end_grain_where_both_legs_run_alike():
+    turned, alike = CornerTop(), CornerTop(second_grain=SecondGrain.PARALLEL)
+    first = started(BuiltUpEdge, alike)
+    assert not started(BuiltUpEdge, alike).end_grain_front
+    assert started(BuiltUpEdge, alike, [first]).end_grain_front
+    assert not started(BuiltUpEdge, turned, [first]).end_grain_front
 
 
 def test_strips_run_along_the_top_and_stay_under_it():
