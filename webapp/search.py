@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 from threading import Condition, Event, Thread
+from typing import Protocol
 
 from domain.buying import MaterialPlan, Round, Stand
 from domain.layout.better import improve
@@ -24,7 +25,12 @@ LONGEST_END = 5.0
 """Seconds that a search gets to end when the app is stopped; what it found so far is kept already."""
 
 Key = tuple[int, str]
-Improve = Callable[..., Iterator[Progress]]
+
+
+class Improve(Protocol):
+    """What looks for better layouts than one there is. stop: asked over and over whether to end."""
+
+    def __call__(self, start: Layout, *, stop: Callable[[], bool]) -> Iterator[Progress]: ...
 
 
 class Searcher:
@@ -79,10 +85,10 @@ class Searcher:
             try:
                 self._search(key, stop)
             except Missing:
-                self._tell(key, stop, state=SearchState.STOPPED)
+                self._break_off(key, stop, SearchState.STOPPED)
             except Exception as error:
                 log.error("a search for a better layout broke off", exc_info=error)
-                self._tell(key, stop, state=SearchState.FAILED)
+                self._break_off(key, stop, SearchState.FAILED)
 
     def _next(self) -> tuple[Key, Event] | None:
         """Return what waits longest, and what stops it; None, and the thread is given up, when nothing does."""
@@ -104,7 +110,7 @@ class Searcher:
             searched.add(each.fingerprint)
             gains += self._improve_round(key, stop, plan.material, each)
         words = ". ".join(gains) or NOTHING_BETTER
-        self._tell(key, stop, state=SearchState.DONE, done=Fraction(1), words=words)
+        self._tell(key, stop, Fraction(1), words, state=SearchState.DONE)
 
     def _open_round(self, key: Key, searched: set[str]) -> tuple[MaterialPlan, Round] | None:
         """Return the first round that may still get better; None when there is none, or the parts are others now."""
@@ -120,12 +126,12 @@ class Searcher:
     def _improve_round(self, key: Key, stop: Event, material: Material, each: Round) -> list[str]:
         """Look for a better layout of one round, and return what was gained in words, if anything was."""
         best = first = each.layout
-        self._tell(key, stop, done=Fraction(0), words=progress_words(best, first, material))
+        self._tell(key, stop, Fraction(0), progress_words(best, first, material))
         for progress in self._improve(first, stop=stop.is_set):
             if is_better(progress.best, best):
                 best = progress.best
                 self._keep(key[0], each.fingerprint, best)
-            self._tell(key, stop, done=progress.done, words=progress_words(best, first, material))
+            self._tell(key, stop, progress.done, progress_words(best, first, material))
         is_less = best.cost < first.cost or len(best.laid) < len(first.laid)
         return [progress_words(best, first, material)] if is_less else []
 
@@ -139,8 +145,19 @@ class Searcher:
             if kept is None or is_better(layout, kept):
                 keep_layout(db, job_id, fingerprint, layout, at=self._now())
 
-    def _tell(self, key: Key, stop: Event, **changed: object) -> None:
+    def _tell(
+        self, key: Key, stop: Event, done: Fraction, words: str, *, state: SearchState = SearchState.SEARCHING
+    ) -> None:
         """Say how far a search has come, unless it was stopped or asked for anew."""
         with self._changed:
-            if self._stops.get(key) is stop and not stop.is_set():
-                self._told[key] = replace(self._told[key], **changed)  # type: ignore[arg-type]
+            if self._still_counts(key, stop):
+                self._told[key] = replace(self._told[key], state=state, done=done, words=words)
+
+    def _break_off(self, key: Key, stop: Event, state: SearchState) -> None:
+        """Say that a search ended where it was, unless it was stopped or asked for anew."""
+        with self._changed:
+            if self._still_counts(key, stop):
+                self._told[key] = replace(self._told[key], state=state)
+
+    def _still_counts(self, key: Key, stop: Event) -> bool:
+        return self._stops.get(key) is stop and not stop.is_set()
