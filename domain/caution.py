@@ -129,6 +129,15 @@ def lifting(pounds: Fraction) -> Caution:
     )
 
 
+def lifting_a_sheet(pounds: Fraction) -> Caution:
+    """Return the caution for putting whole sheets on the saw. pounds: what the heaviest weighs [lb]."""
+    return Caution(
+        f"A whole sheet weighs about {round(pounds)} lb",
+        "Two people or a lift put it on the saw; support it on both sides of the blade, and stand clear of its line.",
+        LIFTING.source,
+    )
+
+
 def cautions_for(
     kinds: Iterable[TaskKind], materials: Iterable[Material] = (), heaviest_lb: Fraction | None = None
 ) -> tuple[Caution, ...]:

@@ -8,13 +8,13 @@ from fastapi import APIRouter, Request, Response
 
 from domain.buying import Round, SizeUsed, Stand
 from domain.buying.plan import is_bought
-from domain.caution import GOVERNS, LIFTING, Caution, cautions_for
+from domain.caution import GOVERNS, cautions_for, lifting_a_sheet
 from domain.layout.shape import Laid
 from domain.length import Length
 from domain.material import MaterialKind
 from domain.part import TaskKind
 from domain.practice import ShopPractice
-from domain.saw_cut import SawCut, saw_cuts
+from domain.saw_cut import SHORT, SawCut, saw_cuts
 from domain.sheet_goods import sheet_weight
 from domain.shop import Shop
 from webapp import csv_text, desk
@@ -47,7 +47,7 @@ def print_layout(request: Request, job_id: int) -> Response:
     any_short = any(cut.is_short for _, boards in to_saw for board in boards for cut in board.cuts)
     return page(
         request, "layout_print", job=shown.job, page=shown, to_saw=to_saw, cautions=cautions, governs=GOVERNS,
-        sheets=_sheet_caution(heaviest), any_short=any_short, is_bought=is_bought,
+        sheets=lifting_a_sheet(heaviest) if heaviest else None, any_short=any_short, short=SHORT, is_bought=is_bought,
     )  # fmt: skip
 
 
@@ -65,17 +65,6 @@ def _sheet_weights(view: MaterialView, practice: ShopPractice) -> Iterator[Fract
         part = replace(view.lines[0].part, count=1, sizes=())
         for size in view.plan.sizes:
             yield sheet_weight(replace(part, width=size.width, length=size.length), practice).value
-
-
-def _sheet_caution(pounds: Fraction | None) -> Caution | None:
-    """Return the caution for lifting whole sheets [lb], None where there are none."""
-    if pounds is None:
-        return None
-    return Caution(
-        f"A whole sheet weighs about {round(pounds)} lb",
-        "Two people or a lift put it on the saw; support it on both sides of the blade, and stand clear of its line.",
-        LIFTING.source,
-    )
 
 
 @router.get("/jobs/{job_id}/layout.csv")
