@@ -1,6 +1,6 @@
 """What a job really took of its woods, and the yield that the shop's own jobs suggest."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -106,14 +106,12 @@ def _guesses(
     """Return what was probably cut up of each wood: by the orders that came, and by the boards taken off the rack."""
     practice, orders = load_practice(db), load_orders(db, job_id)
     rack = [piece for piece in load_rack(db, cut_up=True) if job_id in (piece.cut_for, piece.offcut_of)]
-
-    def guessed() -> Iterator[tuple[Material, tuple[Figure | None, Figure | None]]]:
-        for wood, boards in by_wood(rack, woods).items():
-            back = put_back(boards, job_id, practice)
-            taken = received(orders, wood), cut_from_rack(boards, job_id, practice)
-            yield wood, (likely_used(taken[0], back), likely_used(taken[1], back))
-
-    return dict(guessed())
+    found = {}
+    for wood, boards in by_wood(rack, woods).items():
+        back = put_back(boards, job_id, practice)
+        from_rack = likely_used(cut_from_rack(boards, job_id, practice), back)
+        found[wood] = likely_used(received(orders, wood), back), from_rack
+    return found
 
 
 @router.get("/jobs/{job_id}/board-use")
