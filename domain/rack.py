@@ -83,6 +83,12 @@ class RackPiece:
         return board_feet(thick, *sizes, label=self.title)
 
 
+KEEP = {
+    MaterialKind.LUMBER: ("offcut_width", "offcut_length"),
+    MaterialKind.SHEET: ("sheet_offcut_width", "sheet_offcut_length"),
+}
+"""The habits that say how wide and how long an offcut is worth keeping."""
+
 ONE_OF = {MaterialKind.LUMBER: "board", MaterialKind.SHEET: "sheet as listed"}
 """What a package is called that is one piece of the rack."""
 

@@ -11,9 +11,9 @@ from domain.buying.sources import Stock, for_sale, listed, rack_stock
 from domain.layout.first import first_layout
 from domain.layout.shape import Blank, Layout, ToCut
 from domain.length import Length
-from domain.material import Material, MaterialKind
+from domain.material import Material
 from domain.practice import ShopPractice
-from domain.rack import Cutting
+from domain.rack import KEEP, Cutting
 from domain.take_off.shape import CutLine
 
 FORM = "1"
@@ -58,8 +58,8 @@ def fingerprint(to_cut: ToCut) -> str:
 
 
 def _keep(material: Material, practice: ShopPractice) -> tuple[Length, Length]:
-    kind = "sheet_offcut" if material.kind is MaterialKind.SHEET else "offcut"
-    return practice.length(f"{kind}_width"), practice.length(f"{kind}_length")
+    width, length = KEEP[material.kind]
+    return practice.length(width), practice.length(length)
 
 
 def _once_there(on_hand: OnHand, practice: ShopPractice) -> Iterator[Stock]:

@@ -23,7 +23,7 @@ from domain.length import Length
 from domain.material import Material, MaterialKind
 from domain.price import PriceBook
 from domain.problem import Problem
-from domain.rack import RackPiece, RackPlace
+from domain.rack import KEEP, RackPiece, RackPlace
 from domain.search import Search, SearchState
 from domain.shop import Shop
 from domain.take_off import TakeOff, WasteChoice, WasteMethod
@@ -66,6 +66,11 @@ class MaterialView:
     @property
     def anchor(self) -> str:
         return anchor(self.material.key)
+
+    @property
+    def keep_where(self) -> str:
+        """Return where the shop says which offcuts are worth keeping."""
+        return f"practice:{KEEP[self.material.kind][0]}"
 
     @property
     def is_cut(self) -> bool:
