@@ -11,11 +11,12 @@ from domain.material import MaterialKind
 from domain.problem import Problem
 from domain.rack import CUT_FROM, RackPiece, RackPlace, so_many
 from domain.rack_list import amount, marked
-from domain.words import counted
 from webapp import csv_text, desk
 from webapp.conflict import conflict
 from webapp.desk import Posted, reading, see_other, version_of, writing
 from webapp.forms import rack as forms
+from webapp.forms.rack_several import Do, Several
+from webapp.forms.rack_several import read as read_several
 from webapp.forms.rack_words import place_named
 from webapp.links import own_path
 from webapp.render import page
@@ -84,55 +85,36 @@ def add_piece(request: Request, posted: Posted) -> Response:
 def change_several(request: Request, posted: Posted) -> Response:
     """Do one thing with every board that is ticked: it has come, is set aside, is free again, or is gone."""
     with reading(request) as db:
-        names, rack = job_names(db), {piece.id: piece for piece in store.load_rack(db)}
-    ticked = [piece for piece in rack.values() if posted.get(f"piece-{piece.id}")]
-    do, job_id = posted.get("do", ""), _chosen_job(posted, names)
-    gone = sum(name.startswith("piece-") for name in posted) - len(ticked)
-    if problems := _several_problems(ticked, do, job_id, gone=gone):
+        names, rack = job_names(db), store.load_rack(db)
+    several, problems = read_several(posted, rack, names.still_open)
+    if several is None:
         return _page(request, posted, problems)
     back = own_path(posted.get("back", ""), HOME)
-    words = {
-        "here": f"{_named(ticked)} came from the yard",
-        "aside": f"{_named(ticked)} set aside for {names.of(job_id)}",
-        "free": f"{_named(ticked)} free again",
-        "remove": f"{_named(ticked)} taken off the rack",
-    }[do]
-    with writing(request, words) as db:
-        for piece in ticked:
-            _change_one(request, db, piece, do, job_id)
+    with writing(request, _several_words(several, names)) as db:
+        for piece in several.pieces:
+            _change_one(request, db, piece, several)
         leads_to(db, back)
     return see_other(request, back)
 
 
-def _change_one(request: Request, db: Session, piece: RackPiece, do: str, job_id: int | None) -> None:
-    match do:
-        case "here":
+def _several_words(several: Several, names: JobNames) -> str:
+    done = {
+        Do.HERE: "came from the yard",
+        Do.ASIDE: f"set aside for {names.of(several.job_id)}",
+        Do.FREE: "free again",
+        Do.REMOVE: "taken off the rack",
+    }
+    return f"{_named(several.pieces)} {done[several.do]}"
+
+
+def _change_one(request: Request, db: Session, piece: RackPiece, several: Several) -> None:
+    match several.do:
+        case Do.HERE:
             store.save_rack_piece(db, replace(piece, place=RackPlace.SHOP))
-        case "aside" | "free":
-            store.save_rack_piece(db, replace(piece, set_aside_for=job_id))
-        case "remove":
+        case Do.ASIDE | Do.FREE:
+            store.save_rack_piece(db, replace(piece, set_aside_for=several.job_id))
+        case Do.REMOVE:
             store.remove_rack_piece(db, piece.id, at=desk.now(request))
-
-
-def _chosen_job(posted: Mapping[str, str], names: JobNames) -> int | None:
-    chosen = posted.get("set_aside_for", "") if posted.get("do") == "aside" else ""
-    return next((job_id for job_id in names.still_open if str(job_id) == chosen), None)
-
-
-def _several_problems(ticked: Sequence[RackPiece], do: str, job_id: int | None, *, gone: int) -> list[Problem]:
-    """Return why nothing is done with those ticked. gone: how many of them are on the rack no more."""
-    if do not in ("here", "aside", "free", "remove"):
-        return [Problem("", "Nothing was done. Choose what to do with the ticked ones, at the end of the list.")]
-    if gone:
-        words = (
-            f"{counted(gone, 'one', 'ones')} of those ticked cut up or taken off meanwhile. Look again at the others."
-        )
-        return [Problem("", words)]
-    if not ticked:
-        return [Problem("", "Nothing is ticked. Tick boards in the list, then say what to do with them.")]
-    if do == "aside" and job_id is None:
-        return [Problem("set_aside_for", "No job is chosen. Choose which job they are set aside for.")]
-    return []
 
 
 @router.get(f"{HOME}/{{piece_id}}")

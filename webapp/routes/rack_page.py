@@ -9,7 +9,7 @@ from sqlmodel import Session
 from domain.figure import Figure
 from domain.job import JobState
 from domain.money import Money
-from domain.rack import RackPiece, RackPlace, noun
+from domain.rack import RackPiece, RackPlace, noun, so_many
 from domain.rack_list import RackGroup, grouped
 from webapp.store import rack as store
 from webapp.store.job import search_jobs
@@ -65,6 +65,11 @@ class GroupView:
     @property
     def one(self) -> str:
         return noun(self.group.material.kind)
+
+    @property
+    def many(self) -> str:
+        """Return how many there are of them, shown or not."""
+        return so_many(len(self.group.pieces), self.group.material.kind)
 
     @property
     def price(self) -> Money | None:
