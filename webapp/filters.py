@@ -88,6 +88,12 @@ def bare(context: Context, text: str) -> str:
 
 
 @pass_context
+def as_drawn(context: Context, value: Length) -> str:
+    """Return a size as a drawing has it, never broken: `25 1/4`, `≈ 2 5/16`."""
+    return Tape.of(context["shop"]).bare(value)
+
+
+@pass_context
 def when(context: Context, value: datetime) -> str:
     """Return an instant in the shop's zone, as near as it needs to be: `14:20`, `tomorrow 09:40`, `Tue 9 Jun 09:40`."""
     return near(value, context["now"], context["zone"])
@@ -128,6 +134,7 @@ def amount(context: Context, figure: Figure) -> str:
 
 FILTERS: Mapping[str, Callable[..., Any]] = {
     "amount": amount,
+    "as_drawn": as_drawn,
     "bare": bare,
     "clock": clock,
     "clock_left": clock_left,
