@@ -75,10 +75,10 @@ def rack_stock(piece: RackPiece, practice: ShopPractice, worth: Fraction = Fract
 
 def _price_of(piece: RackPiece, prices: PriceBook) -> Fraction | None:
     """Return what a base unit of a piece costs [$], by its own price or the price book's."""
-    return piece.price.dollars if piece.price else unit_price(piece.material, prices)
+    return piece.price.dollars if piece.price else _lowest_price(piece.material, prices)
 
 
-def unit_price(material: Material, prices: PriceBook) -> Fraction | None:
+def _lowest_price(material: Material, prices: PriceBook) -> Fraction | None:
     """Return the lowest price of a base unit of a material [$], None when it has none."""
     return min((price.unit_price for price in prices.of(material)), default=None)
 
@@ -130,9 +130,9 @@ def _board_title(width: Length, length: Length) -> str:
 
 def _sheets(material: Material, prices: PriceBook, practice: ShopPractice) -> Offered:
     """Return the sheet sizes of a material: one is counted, several are weighed by price, else by area."""
-    offered = sheet_sizes(material, prices)
-    sizes = [size_of_sheet(each, practice) for each in offered]
-    priced = [cost for each in offered if (cost := unit_price(each, prices))]
+    offered = _sizes_offered(material, prices)
+    sizes = [_size_of_sheet(each, practice) for each in offered]
+    priced = [cost for each in offered if (cost := _lowest_price(each, prices))]
     if len(offered) == 1:
         unit, worth = Unit.SHEET, [Fraction(1)]
     elif len(priced) == len(offered):
@@ -155,7 +155,7 @@ def _sheet(material: Material, size: tuple[Length, Length], worth: Fraction, pra
     )
 
 
-def sheet_sizes(material: Material, prices: PriceBook) -> Sequence[Material]:
+def _sizes_offered(material: Material, prices: PriceBook) -> Sequence[Material]:
     """Return a sheet material as it is bought: in its usual size, then in every other size of the price book.
 
     Only those with a price, unless none has one.
@@ -165,7 +165,7 @@ def sheet_sizes(material: Material, prices: PriceBook) -> Sequence[Material]:
     return sorted(alike, key=lambda each: each.grade) or [material]
 
 
-def size_of_sheet(material: Material, practice: ShopPractice) -> tuple[Length, Length]:
+def _size_of_sheet(material: Material, practice: ShopPractice) -> tuple[Length, Length]:
     """Return width and length of a sheet as bought: those of its grade, such as `60 x 60`, or the shop's usual ones."""
     width, sign, length = material.grade.partition("x")
     if sign:
