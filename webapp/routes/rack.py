@@ -15,9 +15,9 @@ from webapp import csv_text, desk
 from webapp.conflict import conflict
 from webapp.desk import Posted, reading, see_other, version_of, writing
 from webapp.forms import rack as forms
+from webapp.forms.rack_paste.words import place_named
 from webapp.forms.rack_several import Do, Several
 from webapp.forms.rack_several import read as read_several
-from webapp.forms.rack_words import place_named
 from webapp.links import own_path
 from webapp.render import page
 from webapp.routes.rack_page import JobNames, job_names, rack_page

@@ -15,9 +15,9 @@ from domain.rack_list import NOMINAL, RackGroup, amount, grouped, marked
 from domain.wood import species_names
 from domain.words import counted
 from webapp.desk import Posted, reading, see_other, writing
-from webapp.forms import rack_list as forms
+from webapp.forms import rack_paste as forms
 from webapp.forms.rack import LABELS, Known
-from webapp.forms.rack_line import FOR_ALL
+from webapp.forms.rack_paste.line import FOR_ALL
 from webapp.render import page
 from webapp.routes.rack_page import job_names
 from webapp.store import rack as store

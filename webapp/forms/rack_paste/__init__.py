@@ -11,9 +11,9 @@ from domain.problem import Problem
 from domain.rack import RackPiece
 from webapp.forms import rack as rack_forms
 from webapp.forms.rack import Known
-from webapp.forms.rack_columns import Columns, Row, by_content, by_title, cells_of, check_named, delimiter_of
-from webapp.forms.rack_line import FOR_ALL, Said, for_all_problem
-from webapp.forms.rack_words import as_words, line_in_words, sizes_in
+from webapp.forms.rack_paste.columns import Columns, Row, by_content, by_title, cells_of, check_named, delimiter_of
+from webapp.forms.rack_paste.line import FOR_ALL, Said, for_all_problem
+from webapp.forms.rack_paste.words import as_words, line_in_words, sizes_in
 
 MOST_LINES, LONGEST_LINE, MOST_BOARDS = 1_000, 500, 1_000
 

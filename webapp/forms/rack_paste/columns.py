@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from domain.length import Length
 from webapp.csv_text import FORMULA_STARTS
-from webapp.forms.rack_words import grade_named, place_named, sizes_in, woods_named
+from webapp.forms.rack_paste.words import grade_named, place_named, sizes_in, woods_named
 
 Row = tuple[str, ...]
 

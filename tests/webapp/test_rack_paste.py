@@ -19,7 +19,7 @@ from domain.money import Money
 from domain.rack import RackPiece, RackPlace
 from webapp.filters import decimal
 from webapp.forms.rack import Known
-from webapp.forms.rack_list import LONGEST_LINE, MOST_LINES, read
+from webapp.forms.rack_paste import LONGEST_LINE, MOST_LINES, read
 from webapp.store.rack import load_rack
 
 OAK = {"name": "White oak", "size": "8/4", "grade": "FAS"}

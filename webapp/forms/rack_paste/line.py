@@ -12,8 +12,8 @@ from domain.rack import RackPlace
 from domain.words import cut_short
 from webapp.forms.field import Fields
 from webapp.forms.rack import LABELS, read_job
-from webapp.forms.rack_columns import in_unit
-from webapp.forms.rack_words import (
+from webapp.forms.rack_paste.columns import in_unit
+from webapp.forms.rack_paste.words import (
     grade_named,
     is_sheet,
     place_named,
