@@ -19,6 +19,9 @@ from domain.when import DAYS, MONTHS, clock, clock_left, span
 from domain.when import when as near
 
 MINUS = "−"
+BY_THE_SECOND = 10
+"""Below so many minutes seconds count: a glue is open for five."""
+
 FLUID_OUNCES = 128  # in a US gallon, by definition
 
 
@@ -112,13 +115,13 @@ def amount(context: Context, figure: Figure) -> str:
         case Unit.SHARE:
             return percent(figure.value)
         case Unit.MINUTE:
-            return hours(figure.value)
+            return clock(figure.value) if 0 < abs(figure.value) < BY_THE_SECOND else hours(figure.value)
         case Unit.HOUR:
             return hours(figure.value * 60)
         case Unit.EACH:
             return decimal(figure.value)
-        case Unit.SHEET | Unit.PACKAGE | Unit.DAY if figure.value == 1:
-            return f"1 {figure.unit.value.removesuffix('s')}"
+        case Unit.SHEET | Unit.PACKAGE | Unit.DAY if abs(figure.value) == 1:
+            return f"{decimal(figure.value)} {figure.unit.value.removesuffix('s')}"
         case Unit.POUND:
             return f"{decimal(figure.value, 0 if abs(figure.value) >= 10 else 1)} {figure.unit.value}"
         case Unit.DAY:

@@ -17,4 +17,4 @@ def cost_of(label: str, lines: Iterable[TakeOffLine], prices: PriceBook) -> Figu
         bought = prices.cover(line.material, line.by_the_book) if line.by_the_book else ()
         packages = (*(one.packages for one in line.chosen), *bought)
         found += [each.figure(line.needed) for each in packages]
-    return add_up(label, found, Unit.DOLLAR)
+    return add_up(label, found, Unit.DOLLAR, "added up" if found else "nothing of it has to be bought")

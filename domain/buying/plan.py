@@ -43,7 +43,8 @@ def _plan(
     sizes = tuple(_sizes(asked, f"job:{on_hand.job_id}:layout"))
     net = add_up(f"{material.title}, net", (line.net for line in lines), _net_unit(material))
     used = _sum(f"{material.title} cut up", sizes, material)
-    to_buy = _sum(f"{material.title} to buy", [one for one in sizes if is_bought(one)], material)
+    bought = [one for one in sizes if is_bought(one)]
+    to_buy = _sum(f"{material.title} to buy", bought, material, "none: all that is cut lies in the shop")
     return MaterialPlan(
         material=material,
         parts=tuple(line.ref for line in lines),
@@ -86,8 +87,9 @@ def _size(source: Source, count: int, stock: Stock, where: str) -> SizeUsed:
     return SizeUsed(source, stock.title, stock.material, stock.width, stock.length, how_many, whole, stock.piece)
 
 
-def _sum(label: str, sizes: Iterable[SizeUsed], material: Material) -> Figure:
-    return add_up(label, (one.quantity for one in sizes), material.unit, "boards and sheets of the layout added up")
+def _sum(label: str, sizes: Sequence[SizeUsed], material: Material, none: str = "none is cut") -> Figure:
+    words = "boards and sheets of the layout added up" if sizes else none
+    return add_up(label, (one.quantity for one in sizes), material.unit, words)
 
 
 def _net_unit(material: Material) -> Unit:

@@ -20,6 +20,11 @@ from webapp.filters import amount, day, when
         ("86.49", Unit.DAY, "86.5 days"),
         ("2.15", Unit.DAY, "2.2 days"),
         ("1", Unit.DAY, "1 day"),
+        ("-1", Unit.SHEET, "−1 sheet"),
+        ("-2", Unit.SHEET, "−2 sheets"),
+        ("4.575", Unit.MINUTE, "4 min 35 s"),
+        ("0", Unit.MINUTE, "0 min"),
+        ("52.4", Unit.MINUTE, "52 min"),
         ("0.27", Unit.GALLON, "0.27 gal"),
         ("0.0129", Unit.GALLON, "1.65 fl oz"),  # a US gallon is 128 fl oz by definition (NIST Handbook 44, appendix C)
         ("0", Unit.GALLON, "0 gal"),
