@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
-from fractions import Fraction
 
 from domain.figure import Figure, Rule, Unit, typed
 from domain.layout.shape import Layout
@@ -12,6 +11,7 @@ from domain.lumber import board_feet, grade_names, quarters
 from domain.material import Material, MaterialKind
 from domain.money import Money
 from domain.practice import ShopPractice
+from domain.sheet_goods import sheet_size
 from domain.words import counted
 
 CUT_FROM = (MaterialKind.LUMBER, MaterialKind.SHEET)
@@ -75,12 +75,19 @@ class RackPiece:
         return f"{self.mark}, {self.width.tape()} × {self.length.tape()}"
 
     def quantity(self, practice: ShopPractice) -> Figure:
-        """Return how much it is, in its material's base unit: its board feet [bf], or one sheet."""
+        """Return how much it is, in its material's base unit: its board feet [bf], or its share of a full sheet."""
         if self.material.kind is MaterialKind.SHEET:
-            return Figure(self.title, Fraction(1), Unit.SHEET, Rule("one sheet", "counted", self.where))
+            return self._share(practice)
         thick = rough_thickness(self.material, practice)
         sizes = typed("Width", self.width, where=self.where), typed("Length", self.length, where=self.where)
         return board_feet(thick, *sizes, label=self.title)
+
+    def _share(self, practice: ShopPractice) -> Figure:
+        full = sheet_size(self.material, practice)
+        value = self.width.inches * self.length.inches / (full.width.value * full.length.value)
+        sizes = typed("Width", self.width, where=self.where), typed("Length", self.length, where=self.where)
+        rule = Rule("width × length ÷ that of the sheet usually bought")
+        return Figure(self.title, value, Unit.SHEET, rule, (*sizes, full.width, full.length))
 
 
 KEEP = {

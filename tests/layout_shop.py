@@ -143,7 +143,7 @@ def a_shop_with_boards(client: TestClient) -> TestClient:
     put_on_rack(
         client,
         a_board("12", "146", mark="R4"),
-        a_board("7", "120", mark="Y1", place=RackPlace.YARD, supplier="Test yard", price=Money(700)),
+        a_board("7", "120", mark="Y1", place=RackPlace.YARD, supplier="Test yard", price=Money(700), set_aside_for=1),
     )
     buy_by(client, "layout")
     return client

@@ -7,9 +7,9 @@ from hashlib import sha256
 
 from domain.buying.blanks import blanks
 from domain.buying.shape import OnHand, Round, Stand
-from domain.buying.sources import Stock, for_sale, listed, rack_stock
+from domain.buying.sources import Offered, Stock, for_sale, listed, rack_stock
 from domain.layout.first import first_layout
-from domain.layout.shape import Blank, Layout, ToCut
+from domain.layout.shape import Blank, Layout, ToCut, fits
 from domain.length import Length
 from domain.material import Material
 from domain.practice import ShopPractice
@@ -24,32 +24,51 @@ _first = lru_cache(maxsize=256)(first_layout)
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """The rounds of one material. stocks: everything that a layout of it can use, by the source's key."""
+    """The rounds of one material. stocks: everything that a layout of it can use, by the source's key;
+    left_aside: boards listed at the yard that are too few for it.
+    """
 
     rounds: tuple[Round, ...]
     stocks: Mapping[str, Stock]
+    left_aside: int = 0
 
 
 def rounds_of(material: Material, lines: Sequence[CutLine], on_hand: OnHand, practice: ShopPractice) -> Asked:
     """Return how the parts of a material are cut, round by round.
 
-    What the rack and the yard cannot give is laid out on usual sizes. With boards listed at the yard or in the shop,
-    usual sizes serve only what those leave over.
+    What the rack and the yard cannot give is laid out on usual sizes. Boards at the yard that nobody has set aside
+    for this job serve only when their list is long enough for all that fits it.
     """
     cut = [one for one in on_hand.cuttings if one.material == material]
     rest = tuple(_not_cut(tuple(blanks(lines, practice)), cut))
     rounds = [Round(Stand.CUT, one.layout, material.unit) for one in cut]
-    on_rack, usual = listed(material, on_hand, practice), for_sale(material, on_hand, practice)
-    for stand, offered in ((Stand.LISTED, on_rack), (Stand.USUAL, usual)):
+    found = listed(material, on_hand, practice)
+    own, usual = listed(material, on_hand, practice, own_only=True), for_sale(material, on_hand, practice)
+    left_aside = 0
+    if rest and found.stocks != own.stocks and _runs_short(_layout(rest, found, material, on_hand, practice)):
+        left_aside, found = len(found.stocks) - len(own.stocks), own
+    for stand, offered in ((Stand.LISTED, found), (Stand.USUAL, usual)):
         if rest and offered.stocks:
-            to_cut = ToCut(rest, offered.sources, practice.length("kerf"), _keep(material, practice))
-            mark = fingerprint(to_cut)
-            layout = on_hand.known.get(mark) or _first(to_cut)
+            layout = _layout(rest, offered, material, on_hand, practice)
             if layout.laid or stand is Stand.USUAL:
-                rounds.append(Round(stand, layout, offered.unit, mark))
+                rounds.append(Round(stand, layout, offered.unit, fingerprint(layout.to_cut)))
             rest = tuple(_left(rest, layout))
-    stocks = (*_once_there(on_hand, practice), *on_rack.stocks, *usual.stocks)
-    return Asked(tuple(rounds), {one.source.key: one for one in stocks})
+    stocks = (*_once_there(on_hand, practice), *found.stocks, *usual.stocks)
+    return Asked(tuple(rounds), {one.source.key: one for one in stocks}, left_aside)
+
+
+def _layout(
+    rest: tuple[Blank, ...], offered: Offered, material: Material, on_hand: OnHand, practice: ShopPractice
+) -> Layout:
+    """Return the best layout known of what is still to cut, else the first one."""
+    to_cut = ToCut(rest, offered.sources, practice.length("kerf"), _keep(material, practice))
+    return on_hand.known.get(fingerprint(to_cut)) or _first(to_cut)
+
+
+def _runs_short(layout: Layout) -> bool:
+    """Whether a part is left over that would fit one of the boards, were there more of them."""
+    left = (blank for blank in layout.to_cut.blanks if blank.key in layout.unplaced)
+    return any(fits(blank, source) for blank in left for source in layout.to_cut.sources)
 
 
 def fingerprint(to_cut: ToCut) -> str:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from domain.buying.asked import Asked, rounds_of
 from domain.buying.shape import BuyingPlan, MaterialPlan, OnHand, SizeUsed, Stand
 from domain.buying.sources import Stock
-from domain.buying.words import bound_words, unplaced_problem
+from domain.buying.words import bound_words, left_aside_words, unplaced_problem
 from domain.exact import product
 from domain.figure import Figure, Rule, Unit, add_up
 from domain.layout.shape import Source
@@ -56,6 +56,7 @@ def _plan(
         got=_got(_laid_net(material, lines, _unplaced(asked)), sizes, material),
         by_factor=by_factor,
         bound=bound_words(asked.rounds, material),
+        note=left_aside_words(asked.left_aside, material),
         problems=tuple(_problems(material, lines, asked)),
     )
 

@@ -76,7 +76,8 @@ class MaterialPlan:
 
     net: of the parts; used: of all that is cut up; to_buy: of what is not in the shop; got: share of what is cut up
     that becomes parts; by_factor: what the other way of reckoning comes to; all but the share in the base unit.
-    bound: how far it can be from the best, in words; problems: parts that fit nothing.
+    bound: how far it can be from the best, in words; note: boards that were left aside, and why, empty for none;
+    problems: parts that fit nothing.
     """
 
     material: Material
@@ -89,6 +90,7 @@ class MaterialPlan:
     got: Figure | None
     by_factor: Figure | None
     bound: str
+    note: str = ""
     problems: tuple[Problem, ...] = ()
 
     @property

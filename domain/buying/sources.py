@@ -1,7 +1,7 @@
 """What parts can be cut from: boards and sheets of the rack, and sizes for sale."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from domain.buying.shape import OnHand
@@ -47,35 +47,43 @@ class Offered:
         return tuple(one.source for one in self.stocks)
 
 
-def listed(material: Material, on_hand: OnHand, practice: ShopPractice) -> Offered:
+def listed(material: Material, on_hand: OnHand, practice: ShopPractice, *, own_only: bool = False) -> Offered:
     """Return the boards and sheets of the rack that a job may cut for a material; those in the shop cost nothing.
 
-    Those at the yard cost what they are priced at; when nobody has said that of one of them, they all count by size.
+    own_only: of those at the yard, just what is set aside for this job. Those at the yard cost what they are priced
+    at; when nobody has said that of one of them, they all count by size.
     """
     found = tuple(to_use(on_hand.rack, material, job_id=on_hand.job_id))
-    at_yard = [one for one in found if one.place is RackPlace.YARD]
-    prices = {one.id: _price_of(one, on_hand.prices) for one in at_yard}
+    if own_only:
+        found = tuple(one for one in found if one.place is RackPlace.SHOP or one.set_aside_for == on_hand.job_id)
+    stocks = [stock for one in found if (stock := rack_stock(one, practice))]
+    at_yard = {one.source.key: one for one in stocks if one.piece and one.piece.place is RackPlace.YARD}
+    prices = {key: _price_of(one, on_hand.prices) for key, one in at_yard.items()}
     in_money = bool(prices) and None not in prices.values()
-    worth = {key: price if in_money and price is not None else Fraction(1) for key, price in prices.items()}
-    stocks = (rack_stock(one, practice, worth.get(one.id, Fraction(0))) for one in found)
-    return Offered(tuple(one for one in stocks if one), Unit.DOLLAR if in_money else material.unit)
+    costs = prices if in_money else {key: one.quantity.value for key, one in at_yard.items()}
+    priced = (replace(one, source=replace(one.source, cost=costs.get(one.source.key) or Fraction(0))) for one in stocks)
+    return Offered(tuple(priced), Unit.DOLLAR if in_money else material.unit)
 
 
-def rack_stock(piece: RackPiece, practice: ShopPractice, worth: Fraction = Fraction(0)) -> Stock | None:
-    """Return one piece of the rack; None when trimming its ends leaves nothing of it. worth: of a base unit."""
+def rack_stock(piece: RackPiece, practice: ShopPractice) -> Stock | None:
+    """Return one piece of the rack, at no cost; None when trimming its ends leaves nothing of it."""
     length = piece.length
     if piece.material.kind is MaterialKind.LUMBER and piece.offcut_of is None:
         length -= 2 * practice.length("board_end_trim")
     if length <= ZERO:
         return None
-    quantity = piece.quantity(practice)
-    source = Source(piece.key, piece.width, length, quantity.value * worth, 1)
-    return Stock(source, piece.title, piece.material, piece.width, piece.length, quantity, piece)
+    source = Source(piece.key, piece.width, length, Fraction(0), 1)
+    return Stock(source, piece.title, piece.material, piece.width, piece.length, piece.quantity(practice), piece)
 
 
-def _price_of(piece: RackPiece, prices: PriceBook) -> Fraction | None:
-    """Return what a base unit of a piece costs [$], by its own price or the price book's."""
-    return piece.price.dollars if piece.price else _lowest_price(piece.material, prices)
+def _price_of(stock: Stock, prices: PriceBook) -> Fraction | None:
+    """Return what a board or sheet of the rack costs [$], by its own price or the price book's; None without one."""
+    piece = stock.piece
+    own = piece.price.dollars if piece and piece.price else None
+    if own is not None and stock.material.kind is MaterialKind.SHEET:
+        return own
+    each = own if own is not None else _lowest_price(stock.material, prices)
+    return None if each is None else each * stock.quantity.value
 
 
 def _lowest_price(material: Material, prices: PriceBook) -> Fraction | None:

@@ -93,8 +93,9 @@ def price_of(piece: RackPiece, quantity: Figure) -> Price:
     """Return what one piece of the rack costs, as a package of its own. Raises ValueError for one without a price."""
     if piece.price is None:
         raise ValueError(f"{piece.title} has no price")
-    package = ONE_OF[piece.material.kind]
+    package, is_sheet = ONE_OF[piece.material.kind], piece.material.kind is MaterialKind.SHEET
+    amount = piece.price if is_sheet else Money.of(piece.price.dollars * quantity.value)
     return Price(
         -piece.id, piece.material, piece.title, piece.supplier or YARD, package, quantity.value,
-        Money.of(piece.price.dollars * quantity.value), date.max,
+        amount, date.max,
     )  # fmt: skip

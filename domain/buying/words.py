@@ -39,18 +39,35 @@ def _by_count(least: int, used: int, kind: MaterialKind) -> str:
 
 def _by_cost(layout: Layout, unit: Unit) -> str:
     """Return the words for boards or sheets of several sizes."""
+    over = ceil((layout.cost - layout.bound.cost) / layout.bound.cost * 100) if layout.bound.cost else None
+    if unit is Unit.DOLLAR:
+        return _by_money(over)
     least, bought = _amount(layout.bound.cost, unit), _amount(layout.cost, unit)
-    if layout.cost <= layout.bound.cost:
+    if over is not None and over <= 0:
         return f"No layout buys less than {least}, and this one buys just that: one of the best."
-    if not layout.bound.cost:
+    if over is None:
         return f"This layout buys {bought}; how little would do is not known."
-    over = ceil((layout.cost - layout.bound.cost) / layout.bound.cost * 100)
     return f"No layout buys less than {least}; this one buys {bought}: at most {over} % more than the best possible."
 
 
+def _by_money(over: int | None) -> str:
+    """Return the words for boards or sheets weighed by their prices. over: percent above what none can go below."""
+    if over is None:
+        return "How cheaply it could be bought is not known."
+    if over <= 0:
+        return "No layout buys for less: one of the best."
+    return f"It buys for at most {over} % more than the best possible."
+
+
+def left_aside_words(many: int, material: Material) -> str:
+    """Return why listed boards or sheets are not used, empty when all are offered."""
+    if not many:
+        return ""
+    words = f"{so_many(many, material.kind)} listed at the yard cannot give all of this, so usual sizes are bought."
+    return f"{words} To use {'it' if many == 1 else 'them'}, set {'it' if many == 1 else 'them'} aside for this job."
+
+
 def _amount(value: Fraction, unit: Unit) -> str:
-    if unit is Unit.DOLLAR:
-        return f"{float(value):,.2f} worth"
     return f"{float(value):,.1f}".removesuffix(".0") + f" {unit.value}"
 
 

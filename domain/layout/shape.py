@@ -57,6 +57,12 @@ class Source:
             raise ValueError(f"count and cost are at least 0, not {self.count} and {self.cost}")
 
 
+def fits(blank: Blank, source: Source) -> bool:
+    """Whether one blank goes into one board or sheet as it comes."""
+    as_is = blank.width <= source.width and blank.length <= source.length
+    return as_is or (blank.turns and blank.length <= source.width and blank.width <= source.length)
+
+
 @dataclass(frozen=True, slots=True)
 class ToCut:
     """What a layout is asked for. keep: an offcut at least so wide and so long is worth keeping."""

@@ -136,18 +136,53 @@ def test_a_better_grade_serves_for_a_lesser_one() -> None:
 
 
 def test_a_board_at_the_yard_is_bought_at_its_own_price() -> None:
-    yard = a_board(5, place=RackPlace.YARD, price=Money.parse("9"), supplier="Hill Yard")
-    hand = OnHand(rack=(yard,), prices=PriceBook((a_price(1, OAK, "1", "8", whole=False),)))
+    yard = a_board(5, place=RackPlace.YARD, price=Money.parse("9"), supplier="Hill Yard", set_aside_for=3)
+    hand = OnHand(job_id=3, rack=(yard,), prices=PriceBook((a_price(1, OAK, "1", "8", whole=False),)))
     needed = job_take_off([a_list("Rail, 2, 3/4, 6, 96, White oak")], BARE, BY_LAYOUT, hand)
     (line,) = (line for line in needed.lines if line.material == OAK)
     (chosen,) = line.chosen
     # 1 × 7 × 100 ÷ 144 bf at 9.00, to the cent; the other board comes from the book
     assert chosen.packages.extension == Money.of(Fraction(700, 144) * 9) == Money.parse("43.75")
     assert line.by_the_book == 4
-    short = to_order(needed.lines, (), (), hand.prices, job_id=0)
+    short = to_order(needed.lines, (), (), hand.prices, job_id=3)
     lines = [line.packages for each in short.suppliers for line in each.lines]
     bought = {each.price.description: each.extension for each in lines if each.price.material == OAK}
     assert bought == {"R5, 7 in × 100 in": Money.parse("43.75"), OAK.title: Money(4 * 800)}
+
+
+def test_a_list_at_the_yard_serves_only_when_it_is_long_enough() -> None:
+    lines = "Rail, 3, 3/4, 6, 96, White oak"
+    yard = [a_board(id, place=RackPlace.YARD) for id in (1, 2, 3)]
+    enough = plan(lines, rack=tuple(yard))
+    assert sizes(enough) == {f"R{id}, 7 in × 100 in": 1 for id in (1, 2, 3)}
+    assert enough.note == ""
+    too_few = plan(lines, rack=tuple(yard[:2]))
+    assert sizes(too_few) == {"6 in × 8 ft": 3}
+    assert too_few.note == (
+        "2 boards listed at the yard cannot give all of this, so usual sizes are bought. "
+        "To use them, set them aside for this job."
+    )
+    ours = plan(lines, job_id=3, rack=(replace(yard[0], set_aside_for=3), yard[1]))
+    assert sizes(ours) == {"R1, 7 in × 100 in": 1, "6 in × 8 ft": 2}
+
+
+def test_a_part_that_fits_no_listed_board_does_not_spoil_the_list() -> None:
+    yard = tuple(a_board(id, place=RackPlace.YARD) for id in (1, 2))
+    found = plan("Rail, 2, 3/4, 6, 96, White oak\nLong rail, 1, 3/4, 6, 140, White oak", rack=yard)
+    assert sizes(found) == {"R1, 7 in × 100 in": 1, "R2, 7 in × 100 in": 1, "6 in × 12 ft": 1}
+
+
+def test_a_sheet_at_the_yard_costs_its_own_price_and_an_offcut_is_its_share_of_a_sheet() -> None:
+    whole = a_board(1, width="48", length="96", material=MAPLE, place=RackPlace.YARD, price=Money.parse("70"))
+    offcut = a_board(2, width="24", length="48", material=MAPLE, offcut_of=9)
+    needed = job_take_off(
+        [a_list("Side, 3, 3/4, 24, 48, maple plywood")], BARE, BY_LAYOUT, OnHand(rack=(whole, offcut))
+    )
+    (line,) = (line for line in needed.lines if line.material == MAPLE)
+    assert (line.needed.value, line.by_the_book) == (1, 0)
+    assert [one.packages.extension for one in line.chosen] == [Money.parse("70")]
+    found = plan("Side, 3, 3/4, 24, 48, maple plywood", rack=(whole, offcut))
+    assert found.used.value == 1 + Fraction(24 * 48, 48 * 96)
 
 
 # Sheets of several sizes

@@ -35,9 +35,9 @@ def test_the_board_feet_of_a_board_agree_with_the_published_example() -> None:
     assert a_board().quantity(USUAL).value == Fraction(6 * 8 * 2, 12)
 
 
-def test_a_sheet_counts_as_one_to_buy_and_by_its_area_to_look_at() -> None:
+def test_an_offcut_of_a_sheet_is_its_share_of_one_and_looked_at_by_its_area() -> None:
     offcut = a_board(material=PLY, width="24", length="36")
-    assert (offcut.quantity(USUAL).value, offcut.quantity(USUAL).unit) == (1, Unit.SHEET)
+    assert (offcut.quantity(USUAL).value, offcut.quantity(USUAL).unit) == (Fraction(24 * 36, 48 * 96), Unit.SHEET)
     assert (amount(offcut, USUAL).value, amount(offcut, USUAL).unit) == (Fraction(24 * 36, 144), Unit.SQUARE_FOOT)
 
 

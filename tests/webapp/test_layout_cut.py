@@ -156,12 +156,12 @@ def test_boards_of_the_yard_come_to_the_shop_set_aside_for_the_job(racked: TestC
     assert (came.place, came.set_aside_for) == (RackPlace.SHOP, 1)
     undo_last(racked)
     (back,) = (one for one in rack_of(racked) if one.mark == "Y1")
-    assert (back.place, back.set_aside_for) == (RackPlace.YARD, None)
+    assert (back.place, back.set_aside_for) == (RackPlace.YARD, 1)
 
 
 def test_boards_of_the_rack_are_set_aside_so_that_no_other_job_takes_them(racked: TestClient) -> None:
     assert press(racked, "/jobs/1/layout", "/jobs/1/layout/aside").status_code == 303
-    assert {one.mark for one in rack_of(racked) if one.set_aside_for == 1} == {"R4"}
+    assert {one.mark for one in rack_of(racked) if one.set_aside_for == 1} == {"R4", "Y1"}
     other = add_job(racked, RAILS, "Larder")
     assert not any(size.piece and size.piece.mark == "R4" for size in material_plan(racked, job_id=other).sizes)
 
