@@ -26,14 +26,14 @@ from domain.pieces.corner_joint import (
     mitre_warnings,
 )
 from domain.pieces.end_joints import RowChoice
-from domain.pieces.hold_down import hold_down_item, hold_downs, screw_length
-from domain.pieces.last_cut import LastCut, coating_warnings, last_cuts, opening_warnings
+from domain.pieces.hold_down import hold_down_item, hold_downs, screw_length, under_ask
+from domain.pieces.last_cut import INSTALL, LastCut, coating_warnings, last_cuts, opening_warnings, openings_ask
 from domain.pieces.leg import Leg, leg_figures, leg_joints, leg_parts, leg_problems, leg_steps, leg_warnings
 from domain.pieces.making import Making, each, faces, inches, lifters, lumber, marked, running_feet, seasonal
 from domain.pieces.panel import Panel, panel_parts
 from domain.pieces.piece import Link
 from domain.pieces.steps import after, install_step, sand_step, work
-from domain.pieces.top import BY_THICKNESS, FASTENINGS, INSTALL, Alignment, stocks
+from domain.pieces.top import BY_THICKNESS, FASTENINGS, Alignment, stocks
 from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.wood import Cut
@@ -81,11 +81,8 @@ class CornerTop(RowChoice, LegBoards, SolidWood, Glued, Finished):
     back_seen: bool = tick("Back edges are seen", group=FINISH)
     finish_underside: bool = tick("Underside gets the same finish", True, help="Else it may cup.", group=FINISH)
     last_cut: LastCut = pick("Last cut of the free ends", LastCut.INSTALL, group=INSTALL)
-    openings: int = number("Openings to cut", 0, most=6, help="For a sink or hob, to its template.", group=INSTALL)
-    under: Length = size(
-        "Wood a hold-down screw goes through first", "3/4", least="1/8 in", most="4 in", group=INSTALL,
-        help="Cabinet stretcher and support strip together.",
-    )  # fmt: skip
+    openings: int = openings_ask()
+    under: Length = under_ask()
 
     def own_problems(self, practice: ShopPractice) -> Iterator[Problem]:
         yield from self.finish_refusals()

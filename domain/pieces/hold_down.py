@@ -1,14 +1,25 @@
 """What holds a top down: screws from below that stay under its surface, in slots across the grain."""
 
 from fractions import Fraction
+from typing import Any
 
 from domain.figure import Figure
 from domain.part import Item
+from domain.pieces.ask import size
+from domain.pieces.last_cut import INSTALL
 from domain.pieces.making import Making, how_far_apart, inches, screws
 from domain.practice import COMMON
 
 SCREW_LENGTHS = tuple(Fraction(text) for text in ("3/4", "1", "5/4", "3/2", "7/4", "2", "5/2", "3"))
 """Lengths wood screws are commonly sold in [in]. Source: common practice, no source."""
+
+
+def under_ask() -> Any:
+    """Return a field for the wood between a screw's head and the top."""
+    return size(
+        "Wood a hold-down screw goes through first", "3/4", least="1/8 in", most="4 in", group=INSTALL,
+        help="Cabinet stretcher and support strip together.",
+    )  # fmt: skip
 
 
 def hold_downs(length: Figure, making: Making) -> Figure:
@@ -18,8 +29,8 @@ def hold_downs(length: Figure, making: Making) -> Figure:
 
 def hold_down_item(needed: Figure, making: Making) -> Item:
     """Return so many hold-down screws of the length that suits the top."""
-    size = screw_length(making).length.exact()
-    return screws(f"#8 x {size}", needed, "hold the top down, in slotted holes across the grain")
+    long = screw_length(making).length.exact()
+    return screws(f"#8 x {long}", needed, "hold the top down, in slotted holes across the grain")
 
 
 def screw_length(making: Making) -> Figure:

@@ -2,19 +2,28 @@
 
 from collections.abc import Iterator
 from enum import Enum
+from typing import Any
 
 from domain.figure import Figure
 from domain.glue_up import Fastening, fastener_places, kept_clear
 from domain.part import FinishChoice, Stage, Step, TaskKind, Wait, Work
+from domain.pieces.ask import number
 from domain.pieces.making import Making, each, inches
 from domain.pieces.panel import Panel
 from domain.pieces.steps import after
 from domain.problem import Problem
 
+INSTALL = "Install"
+
 
 class LastCut(Enum):
     INSTALL = "at install"
     SHOP = "in the shop"
+
+
+def openings_ask() -> Any:
+    """Return a field for how many openings are cut into a top."""
+    return number("Openings to cut", 0, most=6, help="For a sink or hob, to its template.", group=INSTALL)
 
 
 def last_cuts(when: LastCut, cuts: Figure, openings: int, waits: tuple[Wait, ...]) -> tuple[Step, ...]:

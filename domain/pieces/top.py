@@ -36,8 +36,16 @@ from domain.pieces.front_strip import (
     front_steps,
     front_warnings,
 )
-from domain.pieces.hold_down import hold_down_item, hold_downs, screw_length
-from domain.pieces.last_cut import LastCut, clear_of_the_last_cut, coating_warnings, last_cuts, opening_warnings
+from domain.pieces.hold_down import hold_down_item, hold_downs, screw_length, under_ask
+from domain.pieces.last_cut import (
+    INSTALL,
+    LastCut,
+    clear_of_the_last_cut,
+    coating_warnings,
+    last_cuts,
+    opening_warnings,
+    openings_ask,
+)
 from domain.pieces.making import Making, each, faces, inches, lifters, lumber, marked, seasonal
 from domain.pieces.panel import Panel, panel_parts, panel_stages
 from domain.pieces.piece import Link
@@ -47,7 +55,6 @@ from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.wood import Cut, weight
 
-INSTALL = "Install"
 BY_THICKNESS = "by the thickness"
 
 
@@ -90,11 +97,8 @@ class Top(FrontStripChoice, RowChoice, BoardChoice, SolidWood, Glued, Finished):
     back_seen: bool = tick("Back edge is seen", group=FINISH)
     finish_underside: bool = tick("Underside gets the same finish", True, help="Else it may cup.", group=FINISH)
     last_cut: LastCut = pick("Last cut to length", LastCut.INSTALL, group=INSTALL)
-    openings: int = number("Openings to cut", 0, most=6, help="For a sink or hob, to its template.", group=INSTALL)
-    under: Length = size(
-        "Wood a hold-down screw goes through first", "3/4", least="1/8 in", most="4 in", group=INSTALL,
-        help="Cabinet stretcher and support strip together.",
-    )  # fmt: skip
+    openings: int = openings_ask()
+    under: Length = under_ask()
 
     @property
     def has_end_grain_front(self) -> bool:
