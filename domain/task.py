@@ -113,6 +113,11 @@ class Task:
         return self.kind is TaskKind.DELIVERY and not self.expected_at and not self.duration
 
     @property
+    def has_card(self) -> bool:
+        """Whether there is a card for the bench: boards or strips are glued to a panel, stage by stage."""
+        return self.kind is TaskKind.GLUE_UP and self.piece_id is not None and "glue-up-" in self.part
+
+    @property
     def part(self) -> str:
         """Return the key within its job, as records are kept by: `p3.glue_up`."""
         return self.key.partition("/")[2]

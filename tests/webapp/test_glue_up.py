@@ -180,6 +180,13 @@ def test_a_habit_that_is_no_more_is_kept_and_not_minded(client: TestClient) -> N
         assert "joint_seconds" not in load_practice(db).changed
 
 
+def test_the_task_of_a_glue_up_leads_to_its_card(client: TestClient) -> None:
+    write(client, a_top(**WIDE, crew=2))
+    task = page_of(client.get("/jobs/1/plan/task?key=p1.glue-up-1"))
+    assert [link.attributes["href"] for link in task.css(".actions a[href$='/glue-up']")] == [CARD]
+    assert not page_of(client.get("/jobs/1/plan/task?key=p1.mill")).css("a[href$='/glue-up']")
+
+
 def test_a_piece_that_is_not_glued_up_says_so(client: TestClient) -> None:
     write(client, a_piece("support_strips"), a_piece("built_up_edge"))
     assert "No boards are glued edge to edge here" in words(page_of(client.get(CARD)), ".empty")
