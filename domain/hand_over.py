@@ -180,10 +180,10 @@ def _moving(needs: TakeOff, moves: Iterable[Movement], shop: Shop) -> Iterator[s
         if found is None or found.whole.value < WORTH_TELLING:
             continue
         ways = ((found.swells.value, "in the damp season"), (found.shrinks.value, "in the dry one"))
-        said = [f"{'grows' if by > 0 else 'shrinks'} {near(by, shop)} {when}" for by, when in ways if by]
+        said = [f"{when} it {'grows' if by > 0 else 'shrinks'} {near(by, shop)}" for by, when in ways if by]
         if said:
             name = one.part.called if one.part.count == 1 else f"{one.part.called}, each"
-            yield f"{name}: across the grain it {' and '.join(said)}, from the size it was built."
+            yield f"{name}: across the grain, {' and '.join(said)}, from the size it was built."
 
 
 def _air(practice: ShopPractice) -> str:

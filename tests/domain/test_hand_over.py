@@ -92,8 +92,8 @@ def test_light_and_seasons_are_told_for_the_woods_of_the_job_and_the_unknown_lef
     )
     assert [wood.wood for wood in found.woods] == ["Black cherry"]
     assert found.woods[0].in_light.startswith("Darkens strongly")
-    assert found.moving == ("Island: across the grain it grows about 3/16 in in the damp season and shrinks "
-                            "about 1/8 in in the dry one, from the size it was built.",)  # fmt: skip
+    assert found.moving == ("Island: across the grain, in the damp season it grows about 3/16 in and "
+                            "in the dry one it shrinks about 1/8 in, from the size it was built.",)  # fmt: skip
     assert "30 % and 60 %" in found.air
 
 

@@ -45,7 +45,7 @@ def test_an_oil_brings_the_caution_about_rags(client: TestClient) -> None:
     text = page_of(client.get(f"/jobs/{job_id}/hand-over/print")).css_first("main").text()
     assert "spread used rags flat outdoors" in text
     assert "Darkens strongly in the first months of light." in text
-    assert "Island: across the grain it grows about 3/16" in text.replace("\N{NO-BREAK SPACE}", " ")
+    assert "Island: across the grain, in the damp season it grows about 3/16" in text.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def test_a_job_without_pieces_has_nothing_to_hand_over(client: TestClient) -> None:
