@@ -43,9 +43,7 @@ def _not_for_edges(plan: GluePlan) -> Iterator[Problem]:
     family = plan.panel.family
     if adhesive(family).needs_no_clamps:
         instead = next(other for other in adhesive_families() if adhesive(other).is_squeezed)
-        words = (
-            f"{family} is for sheets and edge strip, not for edge joints of solid wood. Try {instead}."
-        )
+        words = f"{family} is for sheets and edge strip, not for edge joints of solid wood. Try {instead}."
         yield Problem("glue", words)
 
 
