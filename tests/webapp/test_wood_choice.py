@@ -39,7 +39,7 @@ def test_the_form_keeps_what_was_chosen_and_starts_empty(client: TestClient) -> 
 def test_bad_input_is_told_in_words_and_kept(client: TestClient) -> None:
     for query, words in (
         ({"wood_1": "Moonwood", "wood_2": "Teak"}, "Wood 1 “Moonwood” is not in the table of woods."),
-        ({"wood_1": "Teak"}, "Choose at least 2 different woods"),
+        ({"wood_1": "Teak", "wood_2": "", "width": "24"}, "Choose at least 2 different woods"),
         ({"wood_1": "Teak", "wood_2": "teak"}, "Choose at least 2 different woods"),
         ({"wood_1": "Teak", "wood_2": "White oak", "width": "5/0"}, "is not a size"),
         ({"wood_1": "Teak", "wood_2": "White oak", "width": "900 ft"}, "It must be at least"),
@@ -48,6 +48,14 @@ def test_bad_input_is_told_in_words_and_kept(client: TestClient) -> None:
         assert reply.status_code == 422, query
         assert words in page_of(reply).css_first("#problems").text()
     assert page_of(reply).css_first("#width").attributes["value"] == "900 ft"
+
+
+def test_a_link_with_one_wood_only_begins_the_question(client: TestClient) -> None:
+    reply = client.get("/wood-choice", params={"wood_1": "Teak"})
+    page = page_of(reply)
+    assert reply.status_code == 200
+    assert page.css_first("#wood_1 option[selected]").text() == "Teak"
+    assert page.css("#problems, .woods-beside") == []
 
 
 def test_a_figure_of_woods_nobody_asked_about_is_not_there(client: TestClient) -> None:

@@ -41,7 +41,8 @@ def typed(query: Mapping[str, str], unit: LengthUnit) -> dict[str, str]:
 
 
 def is_asked(query: Mapping[str, str]) -> bool:
-    return any(query.get(name, "").strip() for name in FIELDS)
+    """Whether woods are asked about; a link that fills in the first of them only begins the question."""
+    return any(query.get(name, "").strip() for name in FIELDS) and any(name in query for name in (*FIELDS[1:], "width"))
 
 
 def read(query: Mapping[str, str], unit: LengthUnit) -> tuple[Asked | None, list[Problem]]:
