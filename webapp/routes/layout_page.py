@@ -15,12 +15,14 @@ from domain.buying.cost import cost_of
 from domain.buying.shape import less_by_layout
 from domain.buying.take_off import bought_lines
 from domain.buying.words import bound_words
+from domain.caution import GOVERNS, cautions_for
 from domain.cutting import BoardToCut, boards_to_cut, bound_of_cut, rack_used, seen_as
 from domain.figure import Figure, add_up
 from domain.job import Job
 from domain.layout.shape import Layout
 from domain.length import Length
 from domain.material import Material, MaterialKind
+from domain.part import TaskKind
 from domain.price import PriceBook
 from domain.problem import Problem
 from domain.rack import KEEP, RackPiece, RackPlace
@@ -233,6 +235,8 @@ def shown_with(request: Request, shown: LayoutPage) -> Mapping[str, Any]:
         "searches": told,
         "under_way": any(search.is_under_way for search in told),
         "drawings_of": drawings_of,
+        "cautions": cautions_for([TaskKind.CUT], [view.material for view in shown.materials if view.boards]),
+        "governs": GOVERNS,
     }
 
 
