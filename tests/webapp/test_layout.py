@@ -271,6 +271,20 @@ def test_the_cutting_sheets_hold_every_cut_with_settings_marks_and_cautions(rack
     assert not page.css("[style]")
 
 
+def test_the_price_shows_boards_with_a_price_of_their_own_beside_what_is_bought(racked: TestClient) -> None:
+    with database_of(racked).write("Prices", at=at_of(racked)) as db:
+        add_price(db, a_price(0, OAK, "1", "8", whole=False))
+    row = next(one for one in page_of(racked.get("/jobs/1/price")).css("tbody tr") if OAK.title in one.text())
+    (listed,) = (one for one in row.css("p.offer-facts") if "Y1, " in one.text())
+    assert "at the yard" in listed.text()
+    assert "$" in listed.css_first("a.figure").text()
+    assert "dearer" not in row.text()
+
+
+def test_the_layouts_come_with_the_usual_cautions_of_the_saw(racked: TestClient) -> None:
+    assert "Kickback" in page_of(racked.get("/jobs/1/layout")).css_first("#care").text()
+
+
 def test_the_csv_of_what_to_buy_holds_the_same_counts(racked: TestClient) -> None:
     rows = table(racked, "/jobs/1/layout.csv")
     sizes = [size for one in plan_of(racked).materials for size in one.sizes]

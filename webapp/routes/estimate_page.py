@@ -182,7 +182,8 @@ def _unsaid(estimate: Estimate) -> list[Problem]:
 def _materials(estimate: Estimate, facts: Facts) -> Iterator[MaterialRow]:
     for place, line in enumerate(estimate.materials):
         bought = {each.price.id: each.figure(line.line.needed).came_from[0] for each in line.packages}
-        unbought = "dearer here" if line.line.by_the_book else "the rack and the yard have it"
+        at_yard = any(not one.in_shop for one in line.line.chosen)
+        unbought = "dearer here" if line.line.by_the_book else "those above do" if at_yard else "the rack has it"
         offers = (
             Offer(price, bought.get(price.id), unbought, price.is_old(facts.on, facts.practice))
             for price in facts.prices.of(line.line.material)
