@@ -1,5 +1,6 @@
 """What a client is told when the job is handed over: when it may get wet, care, light, seasons, damage."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -32,6 +33,9 @@ CARE = (
 FIRST_MONTHS = (
     "Move what stands on it now and then in the first months, or its shape stays behind as a lighter or darker patch."
 )
+FOR_MAKERS = ("raises grain", "good barrier coat")
+"""What the finish table says to those who put it on."""
+
 GAPS = "Joints and gaps open a little in the dry season and close in the damp one. That is wood at work, not a fault."
 DAMAGE = (
     "A scratch, a ring or a bare spot: keep it dry and call us before anything is sanded or put on it. What goes over "
@@ -85,7 +89,8 @@ class FinishNote:
 
     @property
     def stands_up_to(self) -> str:
-        return sentence(self.finish.resistance)
+        clauses = (one for one in self.finish.resistance.split("; ") if one not in FOR_MAKERS)
+        return sentence(_to_a_client("; ".join(clauses)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +175,7 @@ def _woods(needs: TakeOff) -> Iterator[WoodNote]:
     for name, pieces in found.items():
         wood = find_species(name)
         if wood and wood.in_light:
-            yield WoodNote(wood.name, tuple(pieces), sentence(wood.in_light))
+            yield WoodNote(wood.name, tuple(pieces), sentence(_to_a_client(wood.in_light)))
 
 
 def _moving(needs: TakeOff, moves: Iterable[Movement], shop: Shop) -> Iterator[str]:
@@ -184,6 +189,11 @@ def _moving(needs: TakeOff, moves: Iterable[Movement], shop: Shop) -> Iterator[s
         if said:
             name = one.part.called if one.part.count == 1 else f"{one.part.called}, each"
             yield f"{name}: across the grain, {' and '.join(said)}, from the size it was built."
+
+
+def _to_a_client(words: str) -> str:
+    """Return a note of the trade in words a client knows."""
+    return re.sub(r"\bambers?\b", lambda found: "turns amber" if found[0] == "ambers" else "turn amber", words)
 
 
 def _air(practice: ShopPractice) -> str:

@@ -113,3 +113,13 @@ def test_parts_that_hardly_move_are_not_worth_a_clients_attention() -> None:
     found = note(placed(a_piece("drawer", made_of="solid wood", species="Teak", height="6")))
     assert found.moving == ()
     assert found.air == ""
+
+
+def test_a_client_reads_no_words_of_the_bench() -> None:
+    # Source: finishes.csv: waterborne polyurethane does not amber and raises grain, oil-modified ambers
+    told = [one.stands_up_to for one in note(
+        placed(a_top(finish="Waterborne polyurethane"), 1, name="Desk"),
+        placed(a_top(finish="Oil-modified polyurethane"), 2, name="Bench"),
+    ).finishes]  # fmt: skip
+    assert told == ["Good wear and water resistance; does not turn amber.",
+                    "Very good wear, heat and water resistance; turns amber."]  # fmt: skip
