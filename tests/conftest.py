@@ -6,10 +6,14 @@ from pathlib import Path
 
 import pytest
 from fastapi.testclient import TestClient
+from hypothesis import settings
 from selectolax.lexbor import LexborHTMLParser
 
 from webapp.app import create_app
 from webapp.settings import Settings
+
+settings.register_profile("any machine", deadline=None)
+settings.load_profile("any machine")
 
 NOW = datetime(2026, 6, 1, 14, 0, tzinfo=UTC)
 

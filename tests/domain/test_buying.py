@@ -372,7 +372,7 @@ boards = st.builds(
 )
 
 
-@settings(deadline=None, max_examples=25)
+@settings(max_examples=25)
 @given(rack=st.lists(boards, max_size=5, unique_by=lambda one: one.id), wide=st.sampled_from(("2", "3 1/2", "5 1/4")),
        long=st.sampled_from(("18", "33", "61")), many=st.integers(1, 9))  # fmt: skip
 def test_buying_what_the_plan_says_builds_the_job(rack: list[RackPiece], wide: str, long: str, many: int) -> None:

@@ -74,7 +74,7 @@ def longest_paths(durations, lags):
     return starts
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(networks())
 def test_earliest_starts_are_the_longest_paths_of_a_graph_library(network):
     durations, lags = network
@@ -82,7 +82,7 @@ def test_earliest_starts_are_the_longest_paths_of_a_graph_library(network):
     assert times.early_start == longest_paths(durations, lags)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(networks())
 def test_latest_times_are_the_longest_paths_of_the_network_read_backwards(network):
     durations, lags = network
@@ -92,7 +92,7 @@ def test_latest_times_are_the_longest_paths_of_the_network_read_backwards(networ
     assert times.late_finish == [end - tail for tail in backwards]
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(networks())
 def test_a_task_that_slips_by_its_free_float_moves_no_other_and_by_one_more_does(network):
     durations, lags = network
@@ -109,7 +109,7 @@ def test_a_task_that_slips_by_its_free_float_moves_no_other_and_by_one_more_does
         assert later.early_start != times.early_start or max(later.early_finish) > max(times.early_finish)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(networks())
 def test_the_order_puts_each_task_after_what_it_waits_for(network):
     durations, lags = network

@@ -332,7 +332,7 @@ def jobs(draw):
 NOWS = st.integers(0, 60 * 24 * 20).map(lambda minutes: MONDAY + timedelta(minutes=minutes))
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(jobs(), NOWS)
 def test_with_a_shop_that_never_closes_the_plan_is_the_plain_critical_path(tasks, now):
     tasks = [replace(task, splittable=True) for task in tasks]
@@ -355,7 +355,7 @@ def test_with_a_shop_that_never_closes_the_plan_is_the_plain_critical_path(tasks
     assert (found.jobs[1].finish_at - now) // timedelta(minutes=1) == max(expected.early_finish)
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(jobs(), NOWS)
 def test_nothing_starts_before_what_it_waits_for_or_while_nobody_works(tasks, now):
     found = a_plan(*tasks, now=now)
@@ -372,7 +372,7 @@ def test_nothing_starts_before_what_it_waits_for_or_while_nobody_works(tasks, no
         assert each.latest_start >= each.earliest_start
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(jobs(), NOWS, st.data())
 def test_a_task_held_back_to_its_latest_start_does_not_move_the_finish(tasks, now, data):
     found = a_plan(*tasks, now=now)

@@ -143,7 +143,7 @@ CALENDARS = st.builds(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(CALENDARS, INSTANTS, WORK)
 def test_what_is_added_can_be_measured_and_taken_off_again(calendar, instant, work):
     end = calendar.add(instant, work)
@@ -155,7 +155,7 @@ def test_what_is_added_can_be_measured_and_taken_off_again(calendar, instant, wo
         assert calendar.is_open(start)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(CALENDARS, INSTANTS, INSTANTS, WORK)
 def test_later_in_never_gives_earlier_out(calendar, one, other, work):
     first, second = sorted((one, other))
@@ -165,7 +165,7 @@ def test_later_in_never_gives_earlier_out(calendar, one, other, work):
     assert calendar.between(first, second) >= timedelta(0)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(CALENDARS, INSTANTS, st.integers(0, 600), st.booleans())
 def test_the_last_start_is_the_mirror_image_of_the_first(calendar, instant, work, whole):
     minutes = calendar.minutes
@@ -178,7 +178,7 @@ def test_the_last_start_is_the_mirror_image_of_the_first(calendar, instant, work
         assert finish - start == work
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(CALENDARS, INSTANTS, st.integers(1, 72))
 def test_open_and_closed_stretches_share_out_a_span_between_them(calendar, instant, length):
     start, end = instant, instant + hours(length)

@@ -273,7 +273,7 @@ def test_every_figure_opens_down_to_what_was_typed_and_a_named_source() -> None:
 placings = st.lists(st.sampled_from(sorted(KINDS)).flatmap(pieces), min_size=1, max_size=4)
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(made=placings, quantity=st.integers(1, 5), method=st.sampled_from(WasteMethod))
 def test_what_is_needed_is_never_less_than_net(made: list[Any], quantity: int, method: WasteMethod) -> None:
     job = [placed(piece, id, quantity=quantity) for id, piece in enumerate(made, start=1)]
@@ -286,7 +286,7 @@ def test_what_is_needed_is_never_less_than_net(made: list[Any], quantity: int, m
     assert {one.placed.id for one in found.pieces} == {one.id for one in job if not problems_of(one.piece)}
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(made=placings, quantity=st.integers(1, 5))
 def test_parts_times_quantity_add_up(made: list[Any], quantity: int) -> None:
     job = [placed(piece, id, quantity=quantity) for id, piece in enumerate(made, start=1)]

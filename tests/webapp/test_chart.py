@@ -146,7 +146,7 @@ def test_a_long_name_is_cut_and_stays_on_the_sheet() -> None:
     assert drawing.rows[0].name == "a" * 45 + "…"
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     st.lists(
         st.tuples(st.sampled_from([TaskKind.OTHER, TaskKind.CURE, TaskKind.MILESTONE]), st.integers(0, 20_000)),

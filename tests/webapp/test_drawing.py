@@ -111,7 +111,7 @@ def test_a_wide_drawing_is_at_the_scale_it_says() -> None:
     assert outline.box[2] - outline.box[0] == 108 * 4 + 6
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(st.sampled_from(["top", "corner_top", "built_up_edge", "base_cabinet"]).flatmap(pieces))
 def test_nothing_of_any_piece_is_drawn_off_its_sheet_and_no_words_over_others(piece: object) -> None:
     whole = placed(piece, name="Any <piece> & more")  # type: ignore[arg-type]
@@ -124,7 +124,7 @@ def test_nothing_of_any_piece_is_drawn_off_its_sheet_and_no_words_over_others(pi
             assert_on_the_sheet(svg)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(st.lists(st.tuples(st.integers(-200, 400), st.integers(10, 60)), max_size=12))
 def test_words_at_the_side_never_overlap_and_keep_their_order(wanted: list[tuple[int, int]]) -> None:
     wanted.sort()

@@ -520,7 +520,7 @@ ODD = st.one_of(
 )  # fmt: skip
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=100)
 @given(data=st.data())
 def test_whatever_is_changed_in_a_document_it_is_read_whole_or_refused_in_words(
     demo: Database, pantry: str, data: st.DataObject

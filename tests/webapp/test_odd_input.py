@@ -20,7 +20,7 @@ ODD_TEXTS = ("", "0", "-1", "1e999", "٣", "½", "NaN", "1/0", "9" * 400, "8' 6"
 ODD = st.one_of(st.sampled_from(ODD_TEXTS), st.integers(-(10**20), 10**20).map(str), st.text(max_size=30))
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
+@settings(max_examples=EXAMPLES)
 @given(data=st.data())
 def test_no_address_with_anything_typed_ends_in_a_fault(demo: Demo, data: st.DataObject) -> None:
     """Every route there is, with odd numbers in the address and odd text in fields that some page has."""
@@ -33,7 +33,7 @@ def test_no_address_with_anything_typed_ends_in_a_fault(demo: Demo, data: st.Dat
     assert reply.status_code < 500, f"{route.methods} {path} {fields}\n{reply.text}"
 
 
-@settings(max_examples=EXAMPLES, deadline=None)
+@settings(max_examples=EXAMPLES)
 @given(
     which=ANY, typed=st.lists(st.tuples(ANY, ODD), max_size=3), left_out=st.lists(ANY, max_size=1), htmx=st.booleans()
 )

@@ -364,7 +364,7 @@ LAYOUTS = st.builds(
 )
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(layout=LAYOUTS)
 def test_a_layout_is_stored_to_the_last_fraction(layout: Layout) -> None:
     assert from_json(Layout, to_json(layout)) == layout

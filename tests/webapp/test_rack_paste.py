@@ -385,7 +385,7 @@ def test_html_in_a_list_is_only_words(client: TestClient) -> None:
     assert "note: <b>hi</b>" in page.css_first(".pasted").text()
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(lines=st.lists(st.lists(st.sampled_from(CELLS), max_size=8), max_size=8), sign=st.sampled_from("\t,; x"))
 def test_whatever_is_pasted_every_line_is_boards_or_says_why(lines: list[list[str]], sign: str) -> None:
     text = "\n".join(sign.join(line) for line in lines)
@@ -396,7 +396,7 @@ def test_whatever_is_pasted_every_line_is_boards_or_says_why(lines: list[list[st
         assert len(pasted.lines) in (given, given - 1)  # one may name the columns
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(text=st.text(st.characters(exclude_characters="\0"), max_size=200), name=st.text(max_size=20))
 def test_no_text_at_all_ends_in_a_fault(text: str, name: str) -> None:
     for posted in ({"text": text, "name": name}, {"text": f"width\tlength\n7\t{text}"} | OAK):

@@ -165,7 +165,7 @@ MARKUP = st.one_of(
 )
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=30, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(markup=MARKUP)
 def test_markup_typed_anywhere_is_shown_as_text_and_adds_no_element(client: TestClient, markup: str) -> None:
     assert shapes(client, markup) == shapes(client, "a")

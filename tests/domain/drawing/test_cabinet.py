@@ -105,7 +105,7 @@ def test_the_words_name_every_part_and_front_once() -> None:
         assert sum(said.startswith(f"{front.name}: ") for said in words) == 1
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(pieces("base_cabinet"))
 def test_every_part_of_a_cabinet_is_inside_its_outline(cabinet: object) -> None:
     assume(not problems_of(cabinet))  # type: ignore[arg-type]

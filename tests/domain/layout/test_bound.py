@@ -126,14 +126,14 @@ def dissection(seed: int, kerf: Fraction) -> tuple[ToCut, Fraction]:
 
 
 @given(st.integers(0, 10**9), st.sampled_from([Fraction(0), Fraction(1, 8)]))
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=150)
 def test_sheets_that_came_apart_without_waste_never_cost_less_than_the_bound(seed: int, kerf: Fraction) -> None:
     to_cut, cost = dissection(seed, kerf)
     assert bound(to_cut).cost <= cost
 
 
 @given(st.integers(0, 10**9))
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 def test_no_layout_costs_less_than_the_linear_program_of_areas(seed: int) -> None:
     """The cheapest boards, taken in part, that hold the area of every blank: each blank shared among boards it fits."""
     to_cut, _ = dissection(seed, Fraction(1, 8))

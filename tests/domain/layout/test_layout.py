@@ -15,11 +15,11 @@ from domain.length import Length
 from layout_cases import sizes, to_cuts
 from layout_checker import check
 
-SLOW = settings(deadline=None, max_examples=12, suppress_health_check=[HealthCheck.too_slow])
+SLOW = settings(max_examples=12, suppress_health_check=[HealthCheck.too_slow])
 
 
 @given(to_cuts())
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=150)
 def test_a_first_layout_can_be_cut_as_told_and_beats_no_bound(to_cut: ToCut) -> None:
     layout = first_layout(to_cut)
     check(layout)
@@ -43,13 +43,13 @@ def test_a_better_layout_can_be_cut_as_told_beats_no_bound_and_is_never_worse(to
 
 
 @given(to_cuts())
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 def test_the_same_input_gets_the_same_layout(to_cut: ToCut) -> None:
     assert first_layout(to_cut) == first_layout(to_cut)
 
 
 @given(to_cuts(plenty=True), sizes(4, 14), sizes(10, 40))
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 def test_more_stock_on_the_rack_never_raises_the_bound(to_cut: ToCut, width: Length, length: Length) -> None:
     rack = Source("rack", width, length, Fraction(0), 1)
     richer = replace(to_cut, sources=(*to_cut.sources, rack))
@@ -59,7 +59,7 @@ def test_more_stock_on_the_rack_never_raises_the_bound(to_cut: ToCut, width: Len
 
 
 @given(to_cuts(), st.integers(1, 9), st.integers(1, 9))
-@settings(deadline=None, max_examples=40)
+@settings(max_examples=40)
 def test_scaled_sizes_are_laid_out_alike(to_cut: ToCut, above: int, under: int) -> None:
     by = Fraction(above, under)
     scaled = ToCut(

@@ -72,7 +72,7 @@ def test_no_other_choice_of_up_to_six_boards_leaves_less() -> None:
     assert sum(found) == min(fitting)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     across=st.integers(10 * 16, 60 * 16),
     marks=st.lists(st.integers(5 * 8, 12 * 8), min_size=1, max_size=5, unique=True),

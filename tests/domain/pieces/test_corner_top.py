@@ -252,7 +252,7 @@ def test_edges_and_strips_belong_to_it_and_start_from_its_first_leg() -> None:
     assert started(BuiltUpEdge, top, [edge]).length == started(SupportStrips, top, [strips]).run == Length.of("93/2")
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(top=pieces("corner_top"))
 def test_parts_glue_ups_and_faces_of_any_l_add_up(top: Any) -> None:
     if problems_of(top):

@@ -97,7 +97,7 @@ def test_strips_as_long_as_the_top_are_boards() -> None:
     assert build(a_top_of_strips(longest_strip="10'")).parts == build(a_top()).parts
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(top=pieces("top"))
 def test_rows_are_as_long_as_the_top_and_joints_part_them(top: object) -> None:
     if problems_of(top):  # type: ignore[arg-type]

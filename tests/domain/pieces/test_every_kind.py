@@ -127,7 +127,7 @@ def test_a_piece_stored_before_a_field_was_asked_loads_as_it_was(kind: str) -> N
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data())
 def test_whatever_is_accepted_can_be_made_and_shows_its_working(kind: str, data: st.DataObject) -> None:
     piece = data.draw(pieces(kind))
@@ -150,7 +150,7 @@ def test_whatever_is_accepted_can_be_made_and_shows_its_working(kind: str, data:
 
 
 @pytest.mark.parametrize("kind", KINDS)
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.too_slow])
 @given(data=st.data())
 def test_steps_wait_for_steps_that_are_there_and_work_is_in_the_catalogue(kind: str, data: st.DataObject) -> None:
     piece = data.draw(pieces(kind))

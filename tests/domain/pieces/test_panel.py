@@ -96,7 +96,7 @@ def test_the_plan_of_a_panel_travels_with_the_first_of_its_glue_ups_and_no_other
     assert not [step for step in build(a_top(depth="5", length="30", widest_board="6")).steps if step.panel]
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     boards=st.integers(2, 40), crew=st.integers(1, 4), length=st.integers(24, 144), clamps=st.integers(1, 120),
     benches=st.integers(1, 4),

@@ -86,7 +86,7 @@ def test_a_stain_needs_a_finish_over_it() -> None:
     assert problem.field == "colour"
 
 
-@settings(max_examples=80, deadline=None)
+@settings(max_examples=80)
 @given(top=pieces("top"))
 def test_board_widths_add_up_to_the_depth_and_what_is_ripped_off(top: object) -> None:
     if problems_of(top):  # type: ignore[arg-type]
