@@ -45,13 +45,13 @@ def rounds_of(material: Material, lines: Sequence[CutLine], on_hand: OnHand, pra
     found = listed(material, on_hand, practice)
     own, usual = listed(material, on_hand, practice, own_only=True), for_sale(material, on_hand, practice)
     left_aside = 0
-    if rest and found.stocks != own.stocks and _runs_short(_layout(rest, found, material, on_hand, practice)):
+    if rest and found.stocks != own.stocks and _runs_short(_layout(rest, found, material, on_hand, practice)[0]):
         left_aside, found = len(found.stocks) - len(own.stocks), own
     for stand, offered in ((Stand.LISTED, found), (Stand.USUAL, usual)):
         if rest and offered.stocks:
-            layout = _layout(rest, offered, material, on_hand, practice)
+            layout, mark = _layout(rest, offered, material, on_hand, practice)
             if layout.laid or stand is Stand.USUAL:
-                rounds.append(Round(stand, layout, offered.unit, fingerprint(layout.to_cut)))
+                rounds.append(Round(stand, layout, offered.unit, mark))
             rest = tuple(_left(rest, layout))
     stocks = (*_once_there(on_hand, practice), *found.stocks, *usual.stocks)
     return Asked(tuple(rounds), {one.source.key: one for one in stocks}, left_aside)
@@ -59,10 +59,11 @@ def rounds_of(material: Material, lines: Sequence[CutLine], on_hand: OnHand, pra
 
 def _layout(
     rest: tuple[Blank, ...], offered: Offered, material: Material, on_hand: OnHand, practice: ShopPractice
-) -> Layout:
-    """Return the best layout known of what is still to cut, else the first one."""
+) -> tuple[Layout, str]:
+    """Return the best layout known of what is still to cut, else the first one, and the mark of what was asked."""
     to_cut = ToCut(rest, offered.sources, practice.length("kerf"), _keep(material, practice))
-    return on_hand.known.get(fingerprint(to_cut)) or _first(to_cut)
+    mark = fingerprint(to_cut)
+    return on_hand.known.get(mark) or _first(to_cut), mark
 
 
 def _runs_short(layout: Layout) -> bool:
