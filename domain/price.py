@@ -105,7 +105,12 @@ class Price:
 
     @property
     def where(self) -> str:
-        return f"price:{self.id}" if self.id >= 0 else f"rack:{-self.id}"
+        return f"rack:{-self.id}" if self.is_listed else f"price:{self.id}"
+
+    @property
+    def is_listed(self) -> bool:
+        """Whether it is the price of one board or sheet of the rack, which has its number there for an id, negative."""
+        return self.id < 0
 
     def is_old(self, on: date, practice: ShopPractice) -> bool:
         """Whether it was last checked longer ago than the shop lets a price stand."""
@@ -132,8 +137,8 @@ class Packages:
         """Return the extension with its working, from the needed quantity."""
         price = self.price
         one = f"One {price.package} from {price.supplier}"
-        said = f"priced on {price.priced_on.isoformat()}" if price.id >= 0 else "as listed on the rack"
-        priced = Rule(said, "price book" if price.id >= 0 else "typed", price.where)
+        said = "as listed on the rack" if price.is_listed else f"priced on {price.priced_on.isoformat()}"
+        priced = Rule(said, "typed" if price.is_listed else "price book", price.where)
         each = Figure(one, price.package_price.dollars, Unit.DOLLAR, priced)
         sold = Rule("as sold", "price book", price.where)
         holds = Figure(f"One {price.package} holds", price.package_quantity, price.material.unit, sold)

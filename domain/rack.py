@@ -146,6 +146,12 @@ def to_use(rack: Iterable[RackPiece], wanted: Material, *, job_id: int) -> Itera
     yield from sorted(free, key=lambda one: (one.place is RackPlace.YARD, one.set_aside_for is None, one.id))
 
 
+def widths_to_be_had(rack: Iterable[RackPiece], wanted: Material, length: Length, *, job_id: int) -> tuple[Length, ...]:
+    """Return how wide each board is that a job may cut for a material and that is so long, the widest first."""
+    found = to_use(rack, wanted, job_id=job_id)
+    return tuple(sorted((one.width for one in found if one.length >= length), reverse=True))
+
+
 def next_mark(rack: Iterable[RackPiece], *, first: str = "R") -> str:
     """Return the next free mark to write on a board: `R13` after `R12`."""
     numbers = (one.mark.removeprefix(first) for one in rack if one.mark.startswith(first))

@@ -14,8 +14,11 @@ from domain.pieces.ask import asks
 from domain.pieces.belonging import kinds_for, started
 from domain.pieces.piece import Piece, PlacedPiece, problems_of
 from domain.practice import ShopPractice
+from domain.rack import RackPiece
 from domain.shop import Shop
+from domain.take_off import take_off
 from webapp.forms import piece as forms
+from webapp.store.rack import add_rack_piece
 
 PARTS = "Cleat, 4, 3/4, 1 1/2, 20, Hard maple\nBack, 1, 1/4, 30, 40, maple plywood"
 FILLED = {"part_list": {"lines": PARTS}}
@@ -312,3 +315,18 @@ def test_undoing_an_added_piece_from_its_own_page_leads_to_the_list(pantry: Test
     page = page_of(pantry.get(away.headers["location"]))
     assert "No pieces yet" in page.css_first(".empty").text()
     assert page.css_first("#done form") is not None
+
+
+def test_the_form_of_a_top_says_which_boards_of_the_rack_its_boards_could_be(pantry: TestClient) -> None:
+    add(pantry, "top", species="Black cherry", length="60", depth="20")
+    database, at = pantry.app.state.database, pantry.app.state.settings.now()  # type: ignore[attr-defined]
+    cherry = take_off([PlacedPiece(1, "Top", 1, KINDS["top"](species="Black cherry"))], ShopPractice()).cut_list[0]  # type: ignore[call-arg]
+    boards = (("7 1/4", "80"), ("9", "66"), ("12", "40"))
+    with database.write("On the rack", at=at) as db:
+        for number, (width, length) in enumerate(boards, start=1):
+            add_rack_piece(
+                db, RackPiece(0, f"R{number}", cherry.part.material, Length.parse(width), Length.parse(length))
+            )
+    said = page_of(pantry.get("/jobs/1/pieces/1")).css_first("#piece-form").text()
+    assert f"{cherry.part.material.title}: 9, 7 1/4." in said
+    assert "long enough for its boards" not in page_of(pantry.get("/jobs/1/pieces/new/door")).text()

@@ -7,12 +7,15 @@ from fastapi import APIRouter, Request, Response
 from starlette.responses import RedirectResponse
 
 from domain.caution import GOVERNS
+from domain.length import Length
 from domain.operation import OPERATIONS
 from domain.pieces import KINDS
 from domain.pieces.belonging import kinds_for, started
+from domain.pieces.board_choice import BoardChoice
 from domain.pieces.part_list import ListUnit, PartList
 from domain.pieces.piece import Piece, PlacedPiece
 from domain.problem import Problem
+from domain.rack import RackPiece, widths_to_be_had
 from domain.shop import Shop
 from webapp import desk
 from webapp.conflict import conflict
@@ -26,6 +29,7 @@ from webapp.store import piece as store
 from webapp.store import shop as shop_store
 from webapp.store.form_key import leads_to
 from webapp.store.job import load_job
+from webapp.store.rack import load_rack
 from webapp.store.rows import ChangedMeanwhile, Missing
 
 router = APIRouter()
@@ -195,17 +199,27 @@ def _form(
     with reading(request) as db:
         job, shop = load_job(db, job_id), shop_store.load_shop(db)
         practice, others = shop_store.load_practice(db), store.load_pieces(db, job_id)
+        rack = load_rack(db)
     kind = type(placed.piece)
+    made = Made(placed, problems=tuple(problems)) if problems else made_of(placed, practice, others)
     shown = {**dict.fromkeys(forms.labels(kind), ""), **typed}
     owners = [(str(one.id), one.name) for one in others if one.piece.kind in kind.belongs_to and one.id != placed.id]
     return page(
         request, "piece", status=422 if problems else 200, job=job, placed=placed, typed=shown, problems=problems,
         questions=forms.questions(kind, shown, shop), labels=forms.labels(kind), one_line=forms.ONE_LINE[kind.kind],
         owners=owners, adds=kinds_for(placed.piece, KINDS) if placed.id else (), is_saved=bool(placed.id),
-        made=Made(placed, problems=tuple(problems)) if problems else made_of(placed, practice, others),
+        made=made, on_rack=_on_rack(made, rack, job_id),
         drawings=piece_drawings(placed, others, practice, shop) if placed.id and not problems else (),
         operations=OPERATIONS, governs=GOVERNS,
     )  # fmt: skip
+
+
+def _on_rack(made: Made, rack: Sequence[RackPiece], job_id: int) -> tuple[Length, ...]:
+    """Return the widths of boards on the rack that the boards of a top could be."""
+    boards = made.boards if isinstance(made.placed.piece, BoardChoice) else None
+    if boards is None or boards.rough is None:
+        return ()
+    return widths_to_be_had(rack, boards.part.material, boards.rough.length.length, job_id=job_id)
 
 
 def _tried(request: Request, job_id: int, placed: PlacedPiece, posted: Mapping[str, str]) -> Response:

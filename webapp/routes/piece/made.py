@@ -12,7 +12,7 @@ from domain.pieces.beside import beside_problems
 from domain.pieces.piece import PlacedPiece, placing_problems
 from domain.practice import ShopPractice
 from domain.problem import Problem
-from domain.take_off import TakeOff, take_off
+from domain.take_off import CutLine, TakeOff, take_off
 from domain.take_off.built import build
 from webapp.store import piece as store
 from webapp.store import shop as shop_store
@@ -33,6 +33,11 @@ class Made:
     whole: TakeOff = NOTHING
     problems: tuple[Problem, ...] = ()
     cautions: tuple[Caution, ...] = ()
+
+    @property
+    def boards(self) -> CutLine | None:
+        """Return the first of its parts that is cut from lumber, None without one."""
+        return next((line for line in self.whole.cut_list if line.rough), None)
 
     @property
     def step_names(self) -> Mapping[str, str]:
