@@ -306,3 +306,13 @@ def test_the_csv_of_cuts_holds_every_cut_of_every_board(racked: TestClient) -> N
     assert len(rows) == len(cuts)
     assert {row["Rip or crosscut"] for row in rows} == {"rip", "crosscut"}
     assert all(Fraction(row["Set to [in]"]) > 0 for row in rows)
+
+
+def test_without_the_solver_everything_works_and_the_page_says_so(
+    shop: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert "solver is not installed" not in shop.get("/jobs/1/layout").text
+    monkeypatch.setattr("webapp.routes.layout_page.has_solver", lambda: False)
+    page = page_of(shop.get("/jobs/1/layout"))
+    assert "solver is not installed" in page.css_first("#search").text()
+    assert page.css("figure")

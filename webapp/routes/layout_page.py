@@ -19,6 +19,7 @@ from domain.caution import GOVERNS, cautions_for
 from domain.cutting import BoardToCut, boards_to_cut, bound_of_cut, rack_used, seen_as
 from domain.figure import Figure, add_up
 from domain.job import Job
+from domain.layout.choose import has_solver
 from domain.layout.shape import Layout
 from domain.length import Length
 from domain.material import Material, MaterialKind
@@ -131,6 +132,11 @@ class LayoutPage:
     @property
     def by_layout(self) -> bool:
         return self.waste.method is WasteMethod.LAYOUT
+
+    @property
+    def has_solver(self) -> bool:
+        """Whether the extra that proves layouts is installed."""
+        return has_solver()
 
     @property
     def can_improve(self) -> bool:
