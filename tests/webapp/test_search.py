@@ -1,14 +1,15 @@
 """The search beside the pages: what it finds is kept at once, and nothing that happens meanwhile is lost by it."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 from threading import enumerate as threads
 
+import pytest
 from fastapi.testclient import TestClient
 
 from conftest import Clock, page_of
 from domain.layout.shape import Layout, Progress
-from domain.search import SearchState, is_better, progress_words
+from domain.search import Search, SearchState, is_better, progress_words
 from layout_shop import (
     OAK,
     PANELS,
@@ -94,6 +95,27 @@ def test_the_page_asks_again_each_second_only_while_it_searches(client: TestClie
     assert after.css("#search")
     assert not after.css("#search[hx-get]")
     assert after.css("#materials")
+
+
+def test_a_search_that_ends_while_its_page_is_made_is_told_with_what_it_found(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    add_job(client, RAILS)
+    led = Led()
+    searcher = lead(client, led)
+    client.post("/jobs/1/layout/search")
+    assert led.found.wait(WAIT)
+    real = searcher.of
+
+    def of(job_id: int) -> Mapping[str, Search]:
+        led.go_on.set()
+        until(lambda: real(job_id)[OAK.key].state is SearchState.DONE)
+        return real(job_id)
+
+    monkeypatch.setattr(searcher, "of", of)
+    page = page_of(client.get("/jobs/1/layout"))
+    assert "Nothing left to look for" in page.css_first("#search").text()
+    assert not page.css("#search button")
 
 
 def test_stopping_keeps_the_best_so_far_and_one_can_search_again(client: TestClient) -> None:

@@ -86,9 +86,7 @@ def look_again(request: Request, job_id: int) -> Response:
     """Say how far the search is; once it is over, show the layouts as they are now."""
     if not desk.is_htmx(request):
         return RedirectResponse(f"/jobs/{job_id}/layout#search", status_code=303)
-    with reading(request) as db:
-        shown = layout_page(db, job_id, desk.now(request))
-    values = shown_with(request, shown)
+    values = shown_with(request, job_id)
     names = ("search",) if values["under_way"] else ("search", "materials")
     return fragments(request, "layout", *names, **values)
 

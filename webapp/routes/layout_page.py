@@ -231,9 +231,14 @@ def searcher(request: Request) -> Searcher:
     return found
 
 
-def shown_with(request: Request, shown: LayoutPage) -> Mapping[str, Any]:
-    """Return what the templates of the page and its fragments are given."""
-    searches: Mapping[str, Search] = searcher(request).of(shown.job.id)
+def shown_with(request: Request, job_id: int) -> Mapping[str, Any]:
+    """Return what the templates of the page and its fragments are given. Raises Missing.
+
+    Searches are asked before layouts are read, so that what a search that is through has found is among them.
+    """
+    searches: Mapping[str, Search] = searcher(request).of(job_id)
+    with reading(request) as db:
+        shown = layout_page(db, job_id, desk.now(request))
     told = [one for view in shown.materials if (one := searches.get(view.material.key)) and _still_holds(one, view)]
     return {
         "job": shown.job,
@@ -253,6 +258,4 @@ def _still_holds(search: Search, view: MaterialView) -> bool:
 
 def show(request: Request, job_id: int, *, problems: Iterable[Problem] = (), status: int = 200) -> Response:
     """Return the page, with what was wrong with a form on it."""
-    with reading(request) as db:
-        shown = layout_page(db, job_id, desk.now(request))
-    return page(request, "layout", status=status, problems=list(problems), **shown_with(request, shown))
+    return page(request, "layout", status=status, problems=list(problems), **shown_with(request, job_id))
