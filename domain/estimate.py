@@ -127,8 +127,7 @@ def _material_lines(
     for line in lines:
         if unpriced(line, prices):
             continue
-        bought = prices.cover(line.material, line.by_the_book) if line.by_the_book else ()
-        packages = (*(one.packages for one in line.chosen), *bought)
+        packages = paid_for(line, prices)
         extension = add_up(line.material.title, [each.figure(line.needed) for each in packages], Unit.DOLLAR)
         yield MaterialLine(line, packages, extension, any(p.price.is_old(on, practice) for p in packages))
 
@@ -201,6 +200,15 @@ def _piece_costs(
 def unpriced(line: TakeOffLine, prices: PriceBook) -> Problem | None:
     """Return the problem of a material without a price; one that nothing is bought of at the book's needs none."""
     return prices.missing(line.material) if line.by_the_book else None
+
+
+def paid_for(line: TakeOffLine, prices: PriceBook) -> tuple[Packages, ...]:
+    """Return what of a material is paid for: boards and sheets at their own prices, the rest by the price book.
+
+    Raises KeyError for one without a price: ask unpriced() first.
+    """
+    by_the_book = prices.cover(line.material, line.by_the_book) if line.by_the_book else ()
+    return (*(one.packages for one in line.chosen), *by_the_book)
 
 
 def _unpriced(take_off: TakeOff, prices: PriceBook) -> Iterator[Problem]:

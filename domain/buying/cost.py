@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from domain.estimate import unpriced
+from domain.estimate import paid_for, unpriced
 from domain.figure import Figure, Unit, add_up
 from domain.price import PriceBook
 from domain.take_off import TakeOffLine
@@ -14,7 +14,5 @@ def cost_of(label: str, lines: Iterable[TakeOffLine], prices: PriceBook) -> Figu
     for line in lines:
         if unpriced(line, prices):
             return None
-        bought = prices.cover(line.material, line.by_the_book) if line.by_the_book else ()
-        packages = (*(one.packages for one in line.chosen), *bought)
-        found += [each.figure(line.needed) for each in packages]
+        found += [each.figure(line.needed) for each in paid_for(line, prices)]
     return add_up(label, found, Unit.DOLLAR, "added up" if found else "nothing of it has to be bought")
