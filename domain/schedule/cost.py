@@ -1,6 +1,7 @@
 """How good a schedule is: windows missed, lateness, then finishing soon or working in peace."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from domain.schedule.problem import Mode, Problem
 from domain.schedule.schedule import Aim, Cost, Schedule, job_finishes
@@ -38,7 +39,7 @@ def _unrest_of(problem: Problem, schedule: Schedule, person: int, numbers: Seque
     order = sorted(numbers, key=lambda number: (schedule.start[number], number))
     stretches = problem.calendars[problem.people[person].calendar].stretches
     found, at = 0, 0
-    for before, after in zip(order, order[1:], strict=False):
+    for before, after in pairwise(order):
         found += 2 * (problem.activities[before].job != problem.activities[after].job)
         ends, begins = schedule.finish[before], schedule.start[after]
         while at < len(stretches) - 1 and stretches[at][1] < ends:

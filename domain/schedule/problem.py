@@ -132,8 +132,8 @@ class Problem:
     """Everything a schedule must keep to. now: what has no fact starts no sooner; horizon: slots that calendars know.
 
     Lags, crews and needs are met by every schedule, except that a lag's `most` may be broken by a schedule that says
-    so (Schedule.broken), and that what is due may be late. An amount above its capacity can never be met: whoever makes a
-    problem leaves such needs out and tells the person instead.
+    so (Schedule.broken), and that what is due may be late. An amount above its capacity can never be met: whoever
+    makes a problem leaves such needs out and tells the person instead.
     """
 
     activities: tuple[Activity, ...]

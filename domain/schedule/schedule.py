@@ -1,4 +1,4 @@
-"""What is answered: when each activity starts and finishes, who is on it, how good that is, and what no plan can beat."""
+"""What is answered: when each activity starts and finishes, who is on it, how good that is, what none can beat."""
 
 from dataclasses import dataclass
 from enum import Enum
