@@ -53,6 +53,22 @@ class ClosedDay:
     version: int = 1
 
 
+@dataclass(frozen=True, slots=True)
+class ExtraHours:
+    """Hours worked on one day beside those of the week, closed or not. Raises ValueError for an empty stretch."""
+
+    id: int
+    day: date
+    starts: time
+    ends: time
+    why: str = ""
+    version: int = 1
+
+    def __post_init__(self) -> None:
+        if self.ends <= self.starts:
+            raise ValueError(f"hours end after they start, not {self.starts} to {self.ends}")
+
+
 USUAL_STRETCHES = ((time(8), time(12)), (time(13), time(17)))
 """A day's hours to start from. Source: common practice, no source."""
 

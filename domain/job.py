@@ -31,6 +31,19 @@ class JobState(Enum):
         return self in (JobState.INSTALLED, JobState.CLOSED)
 
 
+class Matters(Enum):
+    """How much a late finish hurts beside other jobs; the value is what the database holds and a person reads."""
+
+    USUAL = "as usual"
+    MORE = "more"
+    MOST = "most"
+
+    @property
+    def weight(self) -> int:
+        """Return how many minutes of another job's lateness a minute of this one's counts for."""
+        return {Matters.USUAL: 1, Matters.MORE: 3, Matters.MOST: 9}[self]
+
+
 @dataclass(frozen=True, slots=True)
 class Client:
     id: int
@@ -42,7 +55,9 @@ class Client:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """promised_on: the date given to the client, None while there is none; invented: demo data."""
+    """promised_on: the date given to the client, None while there is none; invented: demo data;
+    matters: how much its lateness hurts, beside other jobs.
+    """
 
     id: int
     name: str
@@ -53,3 +68,4 @@ class Job:
     notes: str = ""
     invented: bool = False
     version: int = 1
+    matters: Matters = Matters.USUAL

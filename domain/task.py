@@ -8,6 +8,7 @@ from fractions import Fraction
 from math import ceil
 
 from domain.figure import Figure, Unit
+from domain.length import Length
 from domain.part import TaskKind
 
 
@@ -21,6 +22,14 @@ class Clock(Enum):
 ELAPSED_KINDS = frozenset({
     TaskKind.DELIVERY, TaskKind.ACCLIMATE, TaskKind.CLAMP, TaskKind.CURE, TaskKind.DRY, TaskKind.MILESTONE,
 })  # fmt: skip
+
+
+class End(Enum):
+    """An end of a task that a link is tied to; the value is what the database holds."""
+
+    START = "start"
+    FINISH = "finish"
+
 
 WHOLE_KINDS = frozenset({TaskKind.GLUE_UP, TaskKind.COAT})
 """Done in one go: glue sets and a wet edge dries, so nobody breaks them off at closing time."""
@@ -55,6 +64,7 @@ def duration_of(takes: Figure) -> timedelta:
 class Link:
     """A task waits for task `before` to finish, then at_least so long, and at_most if a window closes.
 
+    leaves, reaches: which end of `before`, and of the task itself, it is tied to; clock: on which both times pass;
     why: in a maker's words; if_missed: what it takes once the window has closed, such as `it needs sanding`;
     own: the maker added it.
     """
@@ -66,6 +76,8 @@ class Link:
     why: str = ""
     if_missed: str = ""
     own: bool = False
+    leaves: End = End.FINISH
+    reaches: End = End.START
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +88,11 @@ class Task:
     crew: people at once; clamps, bench: held from its start until task `until` has finished, empty for itself;
     not_before: held back by the maker; expected_at: when a supplier says it comes;
     splittable: may be broken off at closing time; own: the maker added it; position: its place in the list;
-    operations: keys of domain.operation that it is made of; trails: the job's finish does not wait for it.
+    operations: keys of domain.operation that it is made of; trails: the job's finish does not wait for it;
+    pinned_at: begins exactly then; who: ids of the people it is given to, empty for whoever can;
+    best, worst: how long it takes when all goes well and when it does not, None where nobody has said;
+    on_site: at the client's; wet_for: how long after it finish in the room takes no dust; clamp_length: each of its
+    clamps must open so far.
     """
 
     key: str
@@ -100,6 +116,13 @@ class Task:
     piece_id: int | None = None
     operations: tuple[str, ...] = ()
     trails: bool = False
+    pinned_at: datetime | None = None
+    who: tuple[int, ...] = ()
+    best: timedelta | None = None
+    worst: timedelta | None = None
+    on_site: bool = False
+    wet_for: timedelta = timedelta()
+    clamp_length: Length | None = None
     duration: timedelta = field(init=False)
     clock: Clock = field(init=False)
 
@@ -133,7 +156,8 @@ class TaskRecord:
     """What was recorded or changed of a task. key: within its job, such as `p3.glue_up`; None: nothing said.
 
     own: the maker added the task, then name, kind and minutes say what it is; dropped: not done at all;
-    minutes: on the task's own clock; position: where it stands in the list.
+    minutes: on the task's own clock; position: where it stands in the list; pinned_at: it begins exactly then;
+    who: ids of the people it is given to; best, worst: minutes when all goes well, and when it does not.
     """
 
     key: str
@@ -147,16 +171,23 @@ class TaskRecord:
     not_before: datetime | None = None
     started_at: datetime | None = None
     finished_at: datetime | None = None
+    pinned_at: datetime | None = None
+    who: tuple[int, ...] = ()
+    best: int | None = None
+    worst: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class OwnLink:
-    """The maker says that `after` waits for `before`, both keys within the job; at_least day and night."""
+    """The maker says that `after` waits for `before`, both keys within the job, as in Link."""
 
     before: str
     after: str
     at_least: timedelta = timedelta()
     at_most: timedelta | None = None
+    clock: Clock = Clock.ELAPSED
+    leaves: End = End.FINISH
+    reaches: End = End.START
 
 
 @dataclass(frozen=True, slots=True)

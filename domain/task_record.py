@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from datetime import timedelta
 from fractions import Fraction
 
 from domain.figure import Figure, Unit, typed
@@ -94,7 +95,15 @@ def _changed(job: Job, task: Task, record: TaskRecord | None) -> Task:
         not_before=record.not_before,
         started_at=task.started_at or record.started_at,
         finished_at=task.finished_at or record.finished_at,
+        pinned_at=record.pinned_at,
+        who=record.who,
+        best=_minutes(record.best),
+        worst=_minutes(record.worst),
     )
+
+
+def _minutes(count: int | None) -> timedelta | None:
+    return None if count is None else timedelta(minutes=count)
 
 
 def _without(tasks: Sequence[Task], dropped: Sequence[Task]) -> list[Task]:
@@ -139,6 +148,9 @@ def _linked(job: Job, tasks: Sequence[Task], links: Sequence[OwnLink]) -> tuple[
         elif ring := check_link(tuple(by_key.values()), before=before, after=after):
             problems.append(Problem(f"link:{link.before}:{link.after}", ring))
         else:
-            added = Link(before, link.at_least, link.at_most, why="you said so", own=True)
+            added = Link(
+                before, link.at_least, link.at_most, link.clock, "you said so", own=True, leaves=link.leaves,
+                reaches=link.reaches,
+            )  # fmt: skip
             by_key[after] = replace(by_key[after], links=(*by_key[after].links, added))
     return list(by_key.values()), tuple(problems)

@@ -89,7 +89,8 @@ def read(posted: Mapping[str, str]) -> tuple[Shop | None, list[Problem]]:
         return None, fields.problems
     shop = Shop(
         name=name, zone=zone, unit="mm" if unit == "mm" else "in", precision=int(precision), currency=currency,
-        paper=paper, hands=hands, clamps=clamps, benches=benches, is_set_up=True, **words,
+        paper=paper, hands=hands, clamps=clamps, benches=benches, is_set_up=True, address=words["address"],
+        phone=words["phone"], email=words["email"], licence=words["licence"],
     )  # fmt: skip
     return shop, []
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 from pydantic import Field
 
 from domain.answer import Answer
-from domain.job import JobState
+from domain.job import JobState, Matters
 from domain.layout.shape import Layout
 from domain.length import Length
 from domain.material import Material
@@ -38,6 +38,7 @@ NOT_SAID: Mapping[str, tuple[str, ...]] = {
     "Price": ("version",),
     "Terms": ("where", "version"),
     "WasteChoice": ("where",),
+    "TaskRecord": ("who",),
 }
 """Fields of domain values that mean something only inside one shop's store."""
 
@@ -64,6 +65,7 @@ class JobPart:
     notes: str = ""
     invented: bool = False
     terms: Terms | None = None
+    matters: Matters = Matters.USUAL
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -217,6 +219,7 @@ _LEFT_OUT: Any = {
     "job": {"terms": _TERMS},
     "runs": _EACH,
     "options": _EACH,
+    "tasks": {"__all__": {"who"}},
     "costs": _EACH,
     "leans_on": {"prices": _EACH, "terms": _TERMS},
 }

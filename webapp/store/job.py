@@ -6,7 +6,7 @@ from typing import Any
 from sqlalchemy import or_
 from sqlmodel import Session, col, func, select
 
-from domain.job import Client, Job, JobState
+from domain.job import Client, Job, JobState, Matters
 from domain.option import for_pieces
 from webapp.store import option, rows
 from webapp.store.tables import ClientRow, CostRow, JobRow, OrderRow, PieceRow, QuoteRow, RunRow
@@ -161,6 +161,7 @@ def _values(job: Job) -> dict[str, Any]:
         "promised_on": job.promised_on,
         "state": job.state.value,
         "notes": job.notes,
+        "matters": job.matters.value,
     }
 
 
@@ -172,4 +173,5 @@ def _job(row: JobRow, client: ClientRow) -> Job:
     return Job(
         id=row.id or 0, name=row.name, client=_client(client), site=row.site, promised_on=row.promised_on,
         state=JobState(row.state), notes=row.notes, invented=row.invented, version=row.version,
+        matters=Matters(row.matters),
     )  # fmt: skip

@@ -11,8 +11,9 @@ from typing import Any, ClassVar
 from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Text, UniqueConstraint
 from sqlmodel import Field, SQLModel
 
-from domain.job import JobState
+from domain.job import JobState, Matters
 from domain.money import Money
+from domain.task import Clock, End
 from webapp.store.columns import ExactColumn, MoneyColumn
 
 SQLModel.metadata.naming_convention = {
@@ -75,7 +76,10 @@ class ClientRow(Row, table=True):
 class JobRow(Row, table=True):
     __tablename__ = "job"
     __table_args__ = rules(
-        name_given="length(name) > 0", state_known=ONE_OF_STATES, invented_yes_no="invented IN (0, 1)"
+        name_given="length(name) > 0",
+        state_known=ONE_OF_STATES,
+        invented_yes_no="invented IN (0, 1)",
+        matters_known="matters IN ('as usual', 'more', 'most')",
     )
     client_id: int = of("client")
     name: str
@@ -86,6 +90,7 @@ class JobRow(Row, table=True):
     invented: bool = False
     terms: str | None = Field(default=None, sa_column=Column(Text, nullable=True))  # None: the shop's own
     created_at: datetime
+    matters: str = Matters.USUAL.value
 
 
 class RunRow(Row, table=True):
@@ -277,6 +282,68 @@ class ClosedDayRow(Row, table=True):
     why: str = ""
 
 
+class ExtraHoursRow(Row, table=True):
+    """Hours worked on one day beside those of the week."""
+
+    __tablename__ = "extra_hours"
+    __table_args__ = rules(ends_after_start="ends > starts")
+    day: date
+    starts: time
+    ends: time
+    why: str = ""
+
+
+class PersonRow(Row, table=True):
+    """Somebody who works in the shop. skills: `finishing,machines`, empty for all; weekly: own hours of the week."""
+
+    __tablename__ = "person"
+    __table_args__ = rules(
+        name_given="length(name) > 0",
+        helps_only_yes_no="helps_only IN (0, 1)",
+        weekly_json="weekly IS NULL OR json_valid(weekly)",
+    )
+    position: int = 0
+    name: str
+    skills: str = ""
+    helps_only: bool = False
+    weekly: str | None = Field(default=None, sa_column=Column(Text, nullable=True))
+
+
+class AbsenceRow(Row, table=True):
+    __tablename__ = "absence"
+    __table_args__ = rules(ends_after_start="ends_at > starts_at")
+    person_id: int = of("person")
+    starts_at: datetime
+    ends_at: datetime
+    why: str = ""
+
+
+class KeptPlanRow(SQLModel, table=True):
+    """A plan as it was found, the newest last; it can be made anew, so it has no history. facts: their fingerprint."""
+
+    __tablename__ = "kept_plan"
+    __table_args__ = rules(kept_json="json_valid(kept)")
+    in_history: ClassVar[bool] = False
+    id: int | None = Field(default=None, primary_key=True)
+    facts: str
+    kept: str = document()
+    kept_at: datetime
+
+
+class DeviceRow(SQLModel, table=True):
+    """A phone or tablet that was let in over the shop's own network. token: SHA-256 of what its cookie holds."""
+
+    __tablename__ = "device"
+    __table_args__ = rules(UniqueConstraint("token", name="uq_device_token"), name_given="length(name) > 0")
+    in_history: ClassVar[bool] = False
+    id: int | None = Field(default=None, primary_key=True)
+    name: str
+    token: str
+    paired_at: datetime
+    seen_at: datetime
+    forgotten_at: datetime | None = None
+
+
 class TaskRow(Row, table=True):
     """What was recorded or changed of a task, found by its stable key; the plan itself is never stored."""
 
@@ -287,6 +354,8 @@ class TaskRow(Row, table=True):
         own_yes_no="own IN (0, 1)",
         dropped_yes_no="dropped IN (0, 1)",
         finished_after_start="finished_at IS NULL OR started_at IS NULL OR finished_at >= started_at",
+        best_not_negative="best IS NULL OR best >= 0",
+        worst_not_less="worst IS NULL OR best IS NULL OR worst >= best",
     )
     job_id: int = of("job")
     key: str
@@ -300,6 +369,10 @@ class TaskRow(Row, table=True):
     not_before: datetime | None = None
     started_at: datetime | None = None
     finished_at: datetime | None = None
+    pinned_at: datetime | None = None
+    who: str = ""  # ids of people, `3,7`
+    best: int | None = None
+    worst: int | None = None
 
 
 class LinkRow(Row, table=True):
@@ -310,12 +383,17 @@ class LinkRow(Row, table=True):
         not_itself="before <> after",
         least_not_negative="at_least >= 0",
         most_not_less="at_most IS NULL OR at_most >= at_least",
+        ends_known="leaves IN ('start', 'finish') AND reaches IN ('start', 'finish')",
+        clock_known="clock IN ('day and night', 'shop hours')",
     )
     job_id: int = of("job")
     before: str
     after: str
-    at_least: int = 0  # minutes, day and night
+    at_least: int = 0  # minutes of its clock
     at_most: int | None = None
+    clock: str = Clock.ELAPSED.value
+    leaves: str = End.FINISH.value
+    reaches: str = End.START.value
 
 
 class OrderRow(Row, table=True):

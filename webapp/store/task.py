@@ -9,7 +9,7 @@ from sqlalchemy import Row
 from sqlmodel import Session, col, select
 
 from domain.part import TaskKind
-from domain.task import OwnLink, TaskRecord
+from domain.task import Clock, End, OwnLink, TaskRecord
 from webapp.store import rows
 from webapp.store.rows import ChangedMeanwhile, Missing
 from webapp.store.tables import LinkRow, TaskRow
@@ -103,6 +103,7 @@ def save_link(db: Session, job_id: int, link: OwnLink) -> None:
     row = row or LinkRow(job_id=job_id, before=link.before, after=link.after)
     row.at_least = link.at_least // timedelta(minutes=1)
     row.at_most = None if link.at_most is None else link.at_most // timedelta(minutes=1)
+    row.clock, row.leaves, row.reaches = link.clock.value, link.leaves.value, link.reaches.value
     db.add(row)
     db.flush()
 
@@ -131,14 +132,17 @@ def _link_rows(db: Session, job_ids: Iterable[int]) -> list[LinkRow]:
 
 
 def _values(record: TaskRecord) -> dict[str, Any]:
-    return {name: getattr(record, name) for name in _SAID} | {"kind": record.kind.value if record.kind else None}
+    written = {"kind": record.kind.value if record.kind else None, "who": ",".join(map(str, record.who))}
+    return {name: getattr(record, name) for name in _SAID} | written
 
 
 def _record(row: TaskRow | Row[Any]) -> TaskRecord:
     said = {name: getattr(row, name) for name in _SAID}
-    return TaskRecord(row.key, **said | {"kind": TaskKind(row.kind) if row.kind else None})
+    who = tuple(int(number) for number in row.who.split(",") if number)
+    return TaskRecord(row.key, **said | {"kind": TaskKind(row.kind) if row.kind else None, "who": who})
 
 
 def _link(row: LinkRow) -> OwnLink:
     most = None if row.at_most is None else timedelta(minutes=row.at_most)
-    return OwnLink(row.before, row.after, timedelta(minutes=row.at_least), most)
+    least, clock = timedelta(minutes=row.at_least), Clock(row.clock)
+    return OwnLink(row.before, row.after, least, most, clock, End(row.leaves), End(row.reaches))

@@ -19,7 +19,7 @@ from webapp.store import backup, schema
 from webapp.store.check import CannotOpen, check
 from webapp.store.database import Database
 
-RELEASED = ("first_tables", "boards_and_layouts")
+RELEASED = ("first_tables", "boards_and_layouts", "people_and_plans")
 
 
 def test_nothing_is_left_to_generate(database: Database) -> None:
@@ -81,7 +81,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "tomorrow"
-down_revision = "boards_and_layouts"
+down_revision = "people_and_plans"
 
 def upgrade():
     with op.batch_alter_table("client", recreate="always") as table:

@@ -147,6 +147,7 @@ def _add_job(db: Session, document: JobDocument, *, own_terms: Terms | None, at:
     row = JobRow(
         client_id=client_id, name=part.name, site=part.site, promised_on=part.promised_on, state=part.state.value,
         notes=part.notes, invented=part.invented, terms=to_json(terms) if terms else None, created_at=at,
+        matters=part.matters.value,
     )  # fmt: skip
     return rows.add(db, row)
 

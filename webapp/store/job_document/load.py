@@ -96,6 +96,7 @@ def _job_part(db: Session, job: Job) -> JobPart:
     return JobPart(
         name=job.name, client=ClientPart(client.name, client.address, client.phone, client.email), site=job.site,
         promised_on=job.promised_on, state=job.state, notes=job.notes, invented=job.invented, terms=placeless(terms),
+        matters=job.matters,
     )  # fmt: skip
 
 
