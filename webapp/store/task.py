@@ -99,11 +99,9 @@ def load_links(db: Session, job_ids: Iterable[int]) -> Mapping[int, tuple[OwnLin
 
 def save_link(db: Session, job_id: int, link: OwnLink) -> None:
     """Add a link, or change the one that joins the same tasks already."""
-    row = _link_row(db, job_id, link.before, link.after)
-    row = row or LinkRow(job_id=job_id, before=link.before, after=link.after)
-    row.at_least = link.at_least // timedelta(minutes=1)
-    row.at_most = None if link.at_most is None else link.at_most // timedelta(minutes=1)
-    row.clock, row.leaves, row.reaches = link.clock.value, link.leaves.value, link.reaches.value
+    row = _link_row(db, job_id, link.before, link.after) or link_row_of(job_id, link)
+    for name, value in _link_values(link).items():
+        setattr(row, name, value)
     db.add(row)
     db.flush()
 
@@ -114,6 +112,16 @@ def remove_link(db: Session, job_id: int, *, before: str, after: str, at: dateti
     if row is None:
         raise Missing(f"link from {before} to {after} in job {job_id}")
     rows.remove(db, LinkRow, row.id or 0, at=at)
+
+
+def row_of(job_id: int, record: TaskRecord) -> TaskRow:
+    """Return a new row of what is recorded of a task."""
+    return TaskRow(job_id=job_id, key=record.key, **_values(record))
+
+
+def link_row_of(job_id: int, link: OwnLink) -> LinkRow:
+    """Return a new row of a link."""
+    return LinkRow(job_id=job_id, before=link.before, after=link.after, **_link_values(link))
 
 
 def _row(db: Session, job_id: int, key: str) -> TaskRow | None:
@@ -134,6 +142,17 @@ def _link_rows(db: Session, job_ids: Iterable[int]) -> list[LinkRow]:
 def _values(record: TaskRecord) -> dict[str, Any]:
     written = {"kind": record.kind.value if record.kind else None, "who": ",".join(map(str, record.who))}
     return {name: getattr(record, name) for name in _SAID} | written
+
+
+def _link_values(link: OwnLink) -> dict[str, Any]:
+    minute = timedelta(minutes=1)
+    return {
+        "at_least": link.at_least // minute,
+        "at_most": None if link.at_most is None else link.at_most // minute,
+        "clock": link.clock.value,
+        "leaves": link.leaves.value,
+        "reaches": link.reaches.value,
+    }
 
 
 def _record(row: TaskRow | Row[Any]) -> TaskRecord:

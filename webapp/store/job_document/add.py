@@ -2,9 +2,8 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 from fractions import Fraction
-from typing import Any
 
 from sqlmodel import Session, col, select
 
@@ -17,12 +16,12 @@ from domain.order import Order, OrderLine
 from domain.price import Price
 from domain.price_list import offer
 from domain.rack import Cutting, RackPiece
-from domain.task import OwnLink, TaskRecord
 from domain.terms import Terms
 from webapp.job_document import ClientPart, JobDocument, OrderPart
 from webapp.store import order as orders
 from webapp.store import quote as quotes
 from webapp.store import rows, shop
+from webapp.store import task as task_store
 from webapp.store.board_use import add_board_use
 from webapp.store.codec import to_json
 from webapp.store.cost import add_cost
@@ -33,7 +32,7 @@ from webapp.store.measure import add_run
 from webapp.store.option import add_option
 from webapp.store.price import add_price, load_price_book
 from webapp.store.rack import add_cutting, add_rack_piece
-from webapp.store.tables import ClientRow, JobRow, LinkRow, PieceRow, QuoteRow, TaskRow
+from webapp.store.tables import ClientRow, JobRow, PieceRow, QuoteRow
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,9 +101,9 @@ def add_job_document(db: Session, document: JobDocument, *, taken: Taken, at: da
     for cost in document.costs:
         add_cost(db, job_id, cost)
     for record in records_for(document.tasks, pieces, order_ids):
-        db.add(_task_row(job_id, record))
+        db.add(task_store.row_of(job_id, record))
     for link in links_for(document.links, pieces, order_ids):
-        db.add(_link_row(job_id, link))
+        db.add(task_store.link_row_of(job_id, link))
     _add_quotes(db, job_id, document, pieces)
     _add_cut(db, job_id, document, pieces)
     db.flush()
@@ -237,14 +236,3 @@ def _add_cut(db: Session, job_id: int, document: JobDocument, pieces: Numbers) -
         add_cutting(db, job_id, Cutting(0, one.material, layout_for(one.layout, pieces, boards)))
     for use in document.board_uses:
         add_board_use(db, BoardUse(0, job_id, document.job.name, use.material, use.net, use.used, use.note))
-
-
-def _task_row(job_id: int, record: TaskRecord) -> TaskRow:
-    said: dict[str, Any] = {name: getattr(record, name) for name in TaskRecord.__dataclass_fields__}
-    return TaskRow(job_id=job_id, **said | {"kind": record.kind.value if record.kind else None})
-
-
-def _link_row(job_id: int, link: OwnLink) -> LinkRow:
-    minute = timedelta(minutes=1)
-    most = None if link.at_most is None else link.at_most // minute
-    return LinkRow(job_id=job_id, before=link.before, after=link.after, at_least=link.at_least // minute, at_most=most)
