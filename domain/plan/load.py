@@ -7,6 +7,9 @@ from enum import Enum
 from itertools import pairwise
 
 from domain.open_minutes import OpenMinutes, instant_of
+from domain.person import Absence, Person
+from domain.schedule.schedule import Aim
+from domain.shop import ClampsOf
 from domain.task import Clock, Task
 from domain.task_times import TaskTimes
 from domain.words import listing
@@ -22,11 +25,20 @@ class Resource(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Resources:
-    """How many people, clamps and benches the shop has."""
+    """What the shop has to plan with. hands: how many people, as long as none are named in `people`;
+    clamps_of: of the clamps, how many open so far, empty while nobody has said; dry_places: pieces that can lie to dry
+    at once, 0: not counted; finishing_room: finish dries in a room of its own; aim: what comes after kept promises.
+    """
 
     hands: int = 1
     clamps: int = 0
     benches: int = 1
+    people: tuple[Person, ...] = ()
+    absences: tuple[Absence, ...] = ()
+    clamps_of: tuple[ClampsOf, ...] = ()
+    dry_places: int = 0
+    finishing_room: bool = False
+    aim: Aim = Aim.SOONEST
 
     def of(self, resource: Resource) -> int:
         there = {Resource.HANDS: self.hands, Resource.CLAMPS: self.clamps, Resource.BENCH: self.benches}

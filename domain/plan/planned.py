@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from enum import Enum
 
 from domain.open_minutes import instant_of, minute_after
@@ -14,6 +14,10 @@ from domain.task_times import TaskTimes
 from domain.when import when
 
 
+NEVER = datetime.max.replace(tzinfo=UTC)
+"""The start of a task that is not planned yet."""
+
+
 class TaskState(Enum):
     """How far along a task is; the value is what a person reads."""
 
@@ -23,10 +27,40 @@ class TaskState(Enum):
     WAITING = "waiting"
 
 
+class HeldBy(Enum):
+    """What keeps a task from starting sooner than planned; the value is how one reads it."""
+
+    FACT = "it has begun"
+    LINK = "what it waits for"
+    PINNED = "the time it is pinned to"
+    HELD_BACK = "the maker holds it back"
+    PERSON = "the people who can do it are busy"
+    CLAMPS = "clamps are short"
+    BENCH = "the bench is taken"
+    DRYING = "no place to dry is free"
+    AIR = "dust and wet finish keep apart"
+    HOURS = "nobody is there"
+    STEADY = "the plan as it was"
+    NOTHING = "nothing"
+
+
+@dataclass(frozen=True, slots=True)
+class Holder:
+    """What keeps a task from starting sooner. until: when that lets go; by: keys of the tasks it comes from."""
+
+    kind: HeldBy
+    until: datetime
+    by: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class PlannedTask:
-    """A task and when it can and must happen; instants in UTC, floats on the task's own clock.
+    """A task and when it is planned, can and must happen; instants in UTC, floats on the task's own clock.
 
+    start, finish: as planned, with what there is of people, clamps, benches and clean air; who: ids of the people
+    planned for it, empty where nobody stands there or people are not named; places: numbers of the same people among
+    those at work, from 0, named or not; holder: what keeps it from starting sooner;
+    earliest_start, earliest_finish: by its links alone, as if there were enough of everything;
     latest_start, latest_finish: with them the promise still holds, or without a promise the earliest finish;
     total_float: what it may slip until then, negative when the promise is lost as things stand;
     free_float: what it may slip and move no other task; critical: if it slips at all, so does its job's finish;
@@ -48,6 +82,16 @@ class PlannedTask:
     held_by: Link | None
     waits_for: tuple[str, ...]
     sets_date: bool = False
+    start: datetime = NEVER
+    finish: datetime = NEVER
+    who: tuple[int, ...] = ()
+    places: tuple[int, ...] = ()
+    holder: Holder | None = None
+
+    def __post_init__(self) -> None:
+        if self.start is NEVER:
+            object.__setattr__(self, "start", self.earliest_start)
+            object.__setattr__(self, "finish", self.earliest_finish)
 
     @property
     def key(self) -> str:
