@@ -120,9 +120,9 @@ def _teams(problem: Problem, schedule: Schedule) -> Iterator[str]:
             continue
         if len(set(team)) != len(team) or len(team) != activity.crew:
             yield f"activity {number} has team {team}, but needs {activity.crew} people at once"
-        if strangers := [person for person in team if person not in activity.leads + activity.helpers]:
+        elif strangers := [person for person in team if person not in activity.leads + activity.helpers]:
             yield f"activity {number} has {strangers} in its team, who may not do it"
-        if activity.crew and not any(person in activity.leads for person in team):
+        elif activity.crew and not any(person in activity.leads for person in team):
             yield f"activity {number} has team {team}, but nobody who may lead it"
 
 
