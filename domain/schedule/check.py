@@ -73,7 +73,8 @@ def _activities(problem: Problem, schedule: Schedule) -> Iterator[str]:
         key = frozenset(problem.people[person].calendar for person in team if 0 <= person < len(problem.people))
         if key not in common:
             common[key] = _Open(_common([problem.calendars[at] for at in sorted(key)]))
-        yield from _worked(number, activity, start, finish, common[key])
+        if team or not activity.crew:
+            yield from _worked(number, activity, start, finish, common[key])
 
 
 def _worked(number: int, activity: Activity, start: int, finish: int, hours: _Open) -> Iterator[str]:
