@@ -10,5 +10,5 @@ def bounds(problem: Problem) -> tuple[Bound, ...]:
 
 
 def labour_total(problem: Problem) -> int:
-    """Return what the sum of the finishes of all jobs cannot be less than [slots]: the people work on one after another."""
+    """Return what the sum of the finishes of all jobs cannot be less than [slots]."""
     raise NotImplementedError

@@ -20,7 +20,7 @@ def is_there() -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """best: the best schedule so far; proved: no schedule misses fewer windows, then is less late, then finishes sooner,
+    """best: the best schedule so far; proved: none misses fewer windows, then is less late, then finishes sooner,
     what is not free unchanged; finish: a slot that the only free job cannot be finished before, None where unknown.
     """
 

@@ -73,8 +73,8 @@ class Proof(Enum):
 @dataclass(frozen=True, slots=True)
 class Progress:
     """A step of a search: the best so far, what no schedule can beat (a bound per job), how far along it is (0 to 1);
-    source: what found it, for people: `put in order`, `tried other orders`, `solver`; must_break: so many windows at least
-    are missed by every schedule: above 0 the limits contradict one another.
+    source: what found it, for people: `put in order`, `tried other orders`, `solver`; must_break: so many windows
+    at least are missed by every schedule: above 0 the limits contradict one another.
     """
 
     best: Schedule
