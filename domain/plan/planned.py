@@ -13,7 +13,6 @@ from domain.task import Link, Task
 from domain.task_times import TaskTimes
 from domain.when import when
 
-
 NEVER = datetime.max.replace(tzinfo=UTC)
 """The start of a task that is not planned yet."""
 
