@@ -2,7 +2,12 @@
 
 from collections.abc import Sequence
 
-from domain.schedule.problem import Problem
+from domain.schedule.cost import cost
+from domain.schedule.order import serving_order
+from domain.schedule.place import Placing
+from domain.schedule.prepared import Prepared, Team
+from domain.schedule.priority import rules
+from domain.schedule.problem import NoRoom, Problem
 from domain.schedule.schedule import Schedule
 
 
@@ -11,15 +16,16 @@ class Generator:
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
+        self.prepared = Prepared(problem)
 
     def schedule(
-        self, priorities: Sequence[float], *, teams: Sequence[tuple[int, ...] | None] | None = None
+        self, priorities: Sequence[float], *, teams: Sequence[Team | None] | None = None, kept: Schedule | None = None
     ) -> Schedule:
-        """Return a schedule. teams: who an activity should be done by, None where anybody may.
+        """Return a schedule. teams: who does an activity, None where anybody may; kept: whose teams stay if they can.
 
         Raises NoRoom if the horizon is too short.
         """
-        raise NotImplementedError
+        return Placing(self.prepared).run(serving_order(self.prepared, priorities), teams, kept)
 
 
 def first(problem: Problem, *, kept: Schedule | None = None) -> Schedule:
@@ -27,4 +33,16 @@ def first(problem: Problem, *, kept: Schedule | None = None) -> Schedule:
 
     Raises NoRoom if the horizon is too short.
     """
-    raise NotImplementedError
+    generator = Generator(problem)
+    if kept is not None:
+        return generator.schedule(kept.start, kept=kept)
+    found: list[Schedule] = []
+    trouble: NoRoom | None = None
+    for priorities in rules(generator.prepared):
+        try:
+            found.append(generator.schedule(priorities))
+        except NoRoom as raised:
+            trouble = raised
+    if not found:
+        raise trouble or NoRoom()
+    return min(found, key=lambda schedule: cost(problem, schedule))

@@ -1,0 +1,340 @@
+"""Places activities one after the other, each where its people, what it needs and its lags let it start soonest."""
+
+from collections.abc import Sequence
+
+from domain.schedule.hours import Hours
+from domain.schedule.prepared import Link, Prepared, Team
+from domain.schedule.problem import Mode, NoRoom
+from domain.schedule.schedule import Schedule
+from domain.schedule.timetable import FOREVER, Busy, Usage
+
+TRIES = 12
+"""How often one limit sends a schedule back before it counts as missed."""
+
+
+class PinMissed(NoRoom):
+    """What is pinned comes too soon for something that must be done before it. activity: what is done too late; lag."""
+
+    def __init__(self, activity: int, lag: int) -> None:
+        super().__init__("Something pinned comes too soon.")
+        self.activity, self.lag = activity, lag
+
+
+class _Raise(Exception):
+    """An activity placed before must start, or finish, no sooner than a slot, then all after it is placed anew."""
+
+    def __init__(self, number: int, start: int, finish: int) -> None:
+        super().__init__()
+        self.number, self.start, self.finish = number, start, finish
+
+
+class Placing:
+    """A schedule in the making."""
+
+    def __init__(self, prepared: Prepared) -> None:
+        self.prepared = prepared
+        problem = prepared.problem
+        many = len(problem.activities)
+        self.activities = problem.activities
+        self.horizon = problem.horizon
+        self.start, self.finish = [0] * many, [0] * many
+        self.team: list[Team] = [()] * many
+        self.placed = [False] * many
+        self.floor = [max(problem.now, activity.earliest) for activity in problem.activities]
+        self.finish_floor = [0] * many
+        self.busy = [Busy([], []) for _ in problem.people]
+        self.load = [0] * len(problem.people)
+        self.usage = [Usage([-FOREVER], [0]) for _ in range(prepared.timetables)]
+        self.pending: list[list[int]] = [[] for _ in range(prepared.timetables)]
+        self.tries: dict[int, int] = {}
+        self._place_fixed()
+
+    def run(self, order: Sequence[int], teams: Sequence[Team | None] | None, kept: Schedule | None) -> Schedule:
+        """Place everything in an order; go back where a limit is missed. Raises NoRoom."""
+        at, back = 0, {number: at for at, number in enumerate(order)}
+        while at < len(order):
+            number = order[at]
+            try:
+                self._place(number, teams and teams[number], kept)
+                at += 1
+            except _Raise as raised:
+                to = back[raised.number]
+                for other in reversed(order[to : at + 1]):
+                    if self.placed[other]:
+                        self._displace(other)
+                self.floor[raised.number] = max(self.floor[raised.number], raised.start)
+                self.finish_floor[raised.number] = max(self.finish_floor[raised.number], raised.finish)
+                at = to
+        return Schedule(tuple(self.start), tuple(self.finish), tuple(self.team), tuple(self._broken()))
+
+    def _broken(self) -> list[int]:
+        problem = self.prepared.problem
+        found = []
+        for number, lag in enumerate(problem.lags):
+            if lag.most is not None:
+                begins = self.start[lag.before] if lag.from_start else self.finish[lag.before]
+                ends = self.finish[lag.after] if lag.to_finish else self.start[lag.after]
+                links = self.prepared.links_out[lag.before]
+                hours = next(link.hours for link in links if link.lag == number) if lag.calendar is not None else None
+                if (hours.between(begins, ends) if hours else ends - begins) > lag.most:
+                    found.append(number)
+        return found
+
+    def _place_fixed(self) -> None:
+        facts = [number for number, activity in enumerate(self.activities) if activity.fact is not None]
+        pins = [
+            n for n, activity in enumerate(self.activities) if activity.fact is None and activity.pinned is not None
+        ]
+        for number in facts:
+            fact = self.activities[number].fact
+            assert fact is not None
+            self._set(number, fact.start, fact.finish, fact.team)
+        for number in sorted(pins, key=lambda number: (self.activities[number].pinned, number)):
+            start = self.activities[number].pinned
+            assert start is not None
+            options = []
+            for place, (team, hours) in enumerate(self.prepared.teams[number]):
+                end = self._pinned_end(number, start, hours)
+                taken = sum(self.busy[person].until(start, end) > 0 for person in team)
+                options.append((taken, end, sum(self.load[person] for person in team), place, team))
+            _, end, _, _, team = min(options)
+            self._set(number, start, end, team)
+
+    def _pinned_end(self, number: int, start: int, hours: Hours | None) -> int:
+        activity = self.activities[number]
+        if hours is not None and activity.mode is Mode.SPLITTABLE and hours.start(start, 1, False) == start:
+            return hours.end(start, activity.work)
+        return start + activity.work
+
+    def _set(self, number: int, start: int, finish: int, team: Team) -> None:
+        """Note where an activity is placed and all that it takes."""
+        self.start[number], self.finish[number], self.team[number] = start, finish, team
+        self.placed[number] = True
+        prepared = self.prepared
+        if start < finish:
+            for person in team:
+                if prepared.fixed[number]:
+                    self.busy[person].cover(start, finish)
+                else:
+                    self.busy[person].add(start, finish)
+                self.load[person] += self.activities[number].work
+        for need in prepared.needs[number]:
+            if start < finish + need.spare:
+                self.usage[need.uses].add(start, finish + need.spare, need.amount)
+        for place in prepared.opens[number]:
+            span = prepared.spans[place]
+            if self.placed[span.last]:
+                self._close(place, 1)
+            else:
+                self.pending[span.need.uses].append(place)
+        for place in prepared.closes[number]:
+            span = prepared.spans[place]
+            if self.placed[span.first]:
+                self.pending[span.need.uses].remove(place)
+                self._close(place, 1)
+
+    def _close(self, place: int, sign: int) -> None:
+        span = self.prepared.spans[place]
+        begins, ends = self.start[span.first], self.finish[span.last] + span.need.spare
+        if begins < ends:
+            self.usage[span.need.uses].add(begins, ends, sign * span.need.amount)
+
+    def _displace(self, number: int) -> None:
+        """Take back all that an activity takes."""
+        start, finish = self.start[number], self.finish[number]
+        prepared = self.prepared
+        if start < finish:
+            for person in self.team[number]:
+                self.busy[person].remove(start)
+                self.load[person] -= self.activities[number].work
+        for need in prepared.needs[number]:
+            if start < finish + need.spare:
+                self.usage[need.uses].add(start, finish + need.spare, -need.amount)
+        for place in prepared.closes[number]:
+            span = prepared.spans[place]
+            if self.placed[span.first]:
+                self._close(place, -1)
+                self.pending[span.need.uses].append(place)
+        for place in prepared.opens[number]:
+            span = prepared.spans[place]
+            if self.placed[span.last]:
+                self._close(place, -1)
+            else:
+                self.pending[span.need.uses].remove(place)
+        self.placed[number] = False
+
+    def _place(self, number: int, wished: Team | None, kept: Schedule | None) -> None:
+        """Place an activity, or raise that another must be placed later."""
+        low, low_finish = self._bounds(number)
+        best: tuple[int, int, int, Team] | None = None
+        options = self.prepared.teams[number]
+        if wished is not None or kept is not None:
+            wish = wished if wished is not None else kept.team[number]  # type: ignore[union-attr]
+            for team, hours in options:
+                if set(team) == set(wish):
+                    try:
+                        start, finish = self._search(number, team, hours, low, low_finish)
+                    except NoRoom:
+                        break
+                    if wished is not None or start <= kept.start[number]:  # type: ignore[union-attr]
+                        options = ()
+                    best = finish, -1, start, team
+                    break
+        for team, hours in options:
+            try:
+                start, finish = self._search(number, team, hours, low, low_finish)
+            except NoRoom:
+                continue
+            load = sum(self.load[person] for person in team)
+            if best is None or (finish, load) < best[:2]:
+                best = finish, load, start, team
+        if best is None:
+            raise NoRoom
+        finish, _, start, team = best
+        self._check_limits(number, start, finish)
+        self._set(number, start, finish, team)
+        self._check_spans(number)
+
+    def _bounds(self, number: int) -> tuple[int, int]:
+        """Return the slots an activity must not start, and not finish, before, by what is placed."""
+        low, low_finish = self.floor[number], self.finish_floor[number]
+        for link in self.prepared.links_in[number]:
+            if link.least is None or not self.placed[link.other]:
+                continue
+            begins = self.start[link.other] if link.from_start else self.finish[link.other]
+            bound = begins + link.least if link.hours is None else _after(link.hours, begins, link.least)
+            if link.to_finish:
+                low_finish = max(low_finish, bound)
+            else:
+                low = max(low, bound)
+        for link in self.prepared.links_out[number]:
+            if link.most is None or not self.placed[link.other]:
+                continue
+            bound = _sooner(link, self.finish[link.other] if link.to_finish else self.start[link.other], link.most)
+            if link.from_start:
+                low = max(low, bound)
+            else:
+                low_finish = max(low_finish, bound)
+        return low, low_finish
+
+    def _check_limits(self, number: int, start: int, finish: int) -> None:
+        """Raise where a limit is missed and something placed before can make room for it."""
+        for link in self.prepared.links_in[number]:
+            if link.most is None or not self.placed[link.other] or self.prepared.fixed[link.other]:
+                continue
+            begins = self.start[link.other] if link.from_start else self.finish[link.other]
+            ends = finish if link.to_finish else start
+            if (link.hours.between(begins, ends) if link.hours else ends - begins) > link.most and self._may(link.lag):
+                self._raise(link, _sooner(link, ends, link.most))
+        for link in self.prepared.links_out[number]:
+            if link.least is None or not self.placed[link.other]:
+                continue
+            if self.activities[link.other].fact is not None:
+                continue
+            begins = start if link.from_start else finish
+            ends = self.finish[link.other] if link.to_finish else self.start[link.other]
+            bound = begins + link.least if link.hours is None else _after(link.hours, begins, link.least)
+            if bound > ends:
+                if self.prepared.fixed[link.other] or not self._may(link.lag):
+                    raise PinMissed(number, link.lag)
+                raise _Raise(link.other, 0 if link.to_finish else bound, bound if link.to_finish else 0)
+
+    def _raise(self, link: Link, bound: int) -> None:
+        raise _Raise(link.other, bound if link.from_start else 0, 0 if link.from_start else bound)
+
+    def _may(self, key: int) -> bool:
+        """Whether this limit may send the schedule back once more."""
+        self.tries[key] = self.tries.get(key, 0) + 1
+        return self.tries[key] <= TRIES
+
+    def _check_spans(self, number: int) -> None:
+        """Raise where a span that has just been closed takes what others have taken."""
+        for place in self.prepared.closes[number]:
+            span = self.prepared.spans[place]
+            need = span.need
+            if not self.placed[span.first] or self.prepared.fixed[span.first]:
+                continue
+            begins, ends = self.start[span.first], self.finish[number] + need.spare
+            if begins >= ends:
+                continue
+            most = need.most + (need.amount if need.uses == need.where else 0)
+            clash = self.usage[need.where].until(begins, ends, most)
+            if clash:
+                raise _Raise(span.first, clash, 0)
+
+    def _search(self, number: int, team: Team, hours: Hours | None, low: int, low_finish: int) -> tuple[int, int]:
+        """Return the first start and finish of an activity with a team. Raises NoRoom."""
+        activity = self.activities[number]
+        work, whole = activity.work, activity.mode is Mode.WHOLE
+        needs = self._needs(number)
+        start = low
+        if low_finish:
+            start = max(low, _start_for(hours, low_finish, work, whole))
+        while True:
+            if hours is None:
+                finish = start + work
+            else:
+                start = hours.start(start, work, whole)
+                finish = hours.end(start, work)
+            if finish > self.horizon:
+                raise NoRoom
+            clash = 0
+            if work:
+                for person in team:
+                    clash = max(clash, self.busy[person].until(start, finish))
+            for where, most, least, until, spare in needs:
+                end = max(finish + spare, start + least, until)
+                if end > start:
+                    clash = max(clash, self._taken(where, start, end, most))
+            if not clash:
+                return start, finish
+            if clash >= FOREVER:
+                raise NoRoom
+            start = clash
+
+    def _needs(self, number: int) -> list[tuple[int, int, int, int, int]]:
+        found = [(need.where, need.most, 0, 0, need.spare) for need in self.prepared.needs[number]]
+        for place in self.prepared.opens[number]:
+            span = self.prepared.spans[place]
+            need = span.need
+            if self.placed[span.last]:
+                found.append((need.where, need.most, 0, self.finish[span.last] + need.spare, -FOREVER))
+            else:
+                found.append((need.where, need.most, span.least, 0, 0))
+        return found
+
+    def _taken(self, where: int, start: int, end: int, most: int) -> int:
+        """Return when something is free again of what is in use over a span, or held until its end is known."""
+        clash = self.usage[where].until(start, end, most)
+        pending = self.pending[where]
+        if not pending:
+            return clash
+        held = sorted((self.start[self.prepared.spans[place].first], self.prepared.spans[place].need.amount)
+                      for place in pending)  # fmt: skip
+        total = 0
+        for begins, amount in held:
+            total += amount
+            if begins < end:
+                if total > most:
+                    return FOREVER
+                clash = max(clash, self.usage[where].until(max(begins, start), end, most - total))
+        return clash
+
+
+def _after(hours: Hours, slot: int, least: int) -> int:
+    """Return the first slot that comes at least so many open slots after another, before it when least is negative."""
+    return hours.end(slot, least) if least >= 0 else hours.by(hours.passed(slot) + least)
+
+
+def _sooner(link: Link, end: int, most: int) -> int:
+    """Return the first slot of which an end lies at most so many slots after."""
+    return end - most if link.hours is None else link.hours.by(link.hours.passed(end) - most)
+
+
+def _start_for(hours: Hours | None, finish: int, work: int, whole: bool) -> int:
+    """Return the first slot so that work started then, or later, is not finished before another."""
+    if hours is None or whole or not work:
+        return finish - work
+    passed = hours.passed(finish) - work
+    slot = hours.by(passed)
+    return slot if hours.end(hours.start(slot, work, False), work) >= finish else hours.by(passed + 1)
