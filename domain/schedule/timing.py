@@ -6,11 +6,12 @@ J. Zimmermann, Project Scheduling with Time Windows and Scarce Resources, 2003, 
 """
 
 from collections import deque
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from domain.schedule.hours import Hours, hours_of
-from domain.schedule.moves import LATE, NEVER, Ways, last_with
+from domain.schedule.moves import LATE, NEVER, Pinned, Ways, last_with
 from domain.schedule.problem import Mode, NoRoom, Problem
 
 PATIENCE = 30
@@ -106,16 +107,25 @@ class Earliest:
 class Timing:
     """The limits of a problem, made ready once and asked for windows again and again.
 
-    forgiven: numbers of lags whose `most` need not hold; more: arcs beside those of the problem.
+    forgiven: numbers of lags whose `most` need not hold; held: activities that stay, by number, with start and finish;
+    more: arcs beside those of the problem.
     """
 
-    def __init__(self, problem: Problem, forgiven: Collection[int] = (), more: Iterable[Arc] = ()) -> None:
-        self.problem, ways = problem, Ways(problem)
-        self.moves = [ways.moves(activity) for activity in problem.activities]
+    def __init__(
+        self,
+        problem: Problem,
+        forgiven: Collection[int] = (),
+        held: Mapping[int, tuple[int, int]] = MappingProxyType({}),
+        more: Iterable[Arc] = (),
+    ) -> None:
+        self.problem, self.ways, self.held = problem, Ways(problem), held
+        self.moves = [self.ways.moves(activity) for activity in problem.activities]
+        for number, (start, finish) in held.items():
+            self.moves[number] = Pinned(start, [finish])
         many = len(problem.activities)
         self.after: list[list[Arc]] = [[] for _ in range(many)]
         self.before: list[list[Arc]] = [[] for _ in range(many)]
-        for arc in (*_arcs(problem, forgiven), *more):
+        for arc in (*_arcs(problem, forgiven, held), *more):
             self.after[arc.before].append(arc)
             self.before[arc.after].append(arc)
         self.order = self._order()
@@ -149,7 +159,9 @@ class Timing:
         found = Earliest([NEVER] * many, [NEVER] * many, [None] * many)
         asked_start, asked_finish = [0] * many, [NEVER] * many
         for number, activity in enumerate(activities):
-            if activity.fact is not None:
+            if number in self.held:
+                asked_start[number] = self.held[number][0]
+            elif activity.fact is not None:
                 asked_start[number] = activity.fact.start
             elif activity.pinned is None:
                 asked_start[number] = max(self.problem.now, activity.earliest)
@@ -234,11 +246,12 @@ class Timing:
         many = len(self.problem.activities)
         at: list[list[int]] = [[0, 0] for _ in range(many)]
         rigid = Earliest([0] * many, [0] * many, [None] * many)
+        changed = -1
         for _ in range(2 * many + 1):
-            changed = None
+            changed = -1
             for number in self.order:
                 here, activity = at[number], self.problem.activities[number]
-                if activity.fact is not None or activity.pinned is not None:
+                if activity.fact is not None or activity.pinned is not None or number in self.held:
                     continue
                 here[1] = max(here[1], here[0] + activity.work)
                 if activity.mode is not Mode.SPLITTABLE:
@@ -251,7 +264,7 @@ class Timing:
                         at[arc.after][arc.to_finish] = slot
                         rigid.cause[arc.after] = arc
                         changed = arc.after
-            if changed is None:
+            if changed < 0:
                 return
         self._contradict(rigid, changed, None)
 
@@ -261,17 +274,17 @@ class Timing:
         lags = dict.fromkeys(arc.lag for arc in arcs)
         rings = len(set(activities)) < len(activities)
         pushed = self.problem.activities[activity]
-        fixed = pushed.fact is not None or pushed.pinned is not None
+        fixed = pushed.fact is not None or pushed.pinned is not None or activity in self.held
         if job is None and not rings and not fixed and self.moves[activity].ready(0) < LATE:
             raise NoRoom
         raise Contradiction(list(lags), activities, job)
 
 
-def _arcs(problem: Problem, forgiven: Collection[int]) -> Iterable[Arc]:
+def _arcs(problem: Problem, forgiven: Collection[int], held: Collection[int]) -> Iterable[Arc]:
     """Yield the limits that matter: what has happened waits for nothing, but may be waited for."""
     for number, lag in enumerate(problem.lags):
         before, after = problem.activities[lag.before], problem.activities[lag.after]
-        if before.fact is not None and after.fact is not None:
+        if (before.fact is not None or lag.before in held) and (after.fact is not None or lag.after in held):
             continue
         hours = None if lag.calendar is None else hours_of(problem.calendars[lag.calendar])
         if lag.least is not None and after.fact is None:
