@@ -1,11 +1,11 @@
 """The shop's weekly hours and closed days as they are typed: what makes up the shop calendar."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 
 from domain.problem import Problem
-from domain.shop_calendar import DAYS
+from domain.shop_calendar import DAYS, Hours
 
 LONGEST_CLOSING = 60
 """Days that one closing may last; a year of them is a slip of the pen."""
@@ -93,6 +93,17 @@ def days_between(first: date, last: date) -> Iterator[date]:
     """Yield every day from the first to the last, both among them."""
     for days in range((last - first).days + 1):
         yield first + timedelta(days=days)
+
+
+def extra_days(
+    extra: Iterable[ExtraHours], weekly: Sequence[Hours], closed: Mapping[date, str]
+) -> Mapping[date, Hours]:
+    """Return the hours of each day with extra ones: those of its weekday unless it is closed, and the extra ones."""
+    found: dict[date, Hours] = {}
+    for one in extra:
+        usual = () if one.day in closed else weekly[one.day.weekday()]
+        found[one.day] = (*found.get(one.day, usual), (one.starts, one.ends))
+    return found
 
 
 def _since_midnight(clock: time) -> timedelta:

@@ -2,7 +2,8 @@ from datetime import date, time, timedelta
 
 import pytest
 
-from domain.hours import OpenHours, days_between, overlap, usual_week
+from domain.hours import ExtraHours, OpenHours, days_between, extra_days, overlap, usual_week
+from domain.shop_calendar import Hours
 
 MORNING = OpenHours(1, 0, time(8), time(12))
 
@@ -30,3 +31,19 @@ def test_the_usual_week_has_forty_hours() -> None:
 
 def test_both_ends_of_a_closing_are_closed() -> None:
     assert list(days_between(date(2026, 12, 31), date(2027, 1, 1))) == [date(2026, 12, 31), date(2027, 1, 1)]
+
+
+def test_extra_hours_are_added_to_those_of_the_day_and_open_a_closed_one() -> None:
+    weekly: tuple[Hours, ...] = (((time(8), time(12)),), *((),) * 6)
+    monday, other_monday, saturday = date(2026, 6, 1), date(2026, 6, 8), date(2026, 6, 6)
+    extra = [
+        ExtraHours(1, monday, time(13), time(15)),
+        ExtraHours(2, saturday, time(8), time(12)),
+        ExtraHours(3, saturday, time(13), time(14)),
+        ExtraHours(4, other_monday, time(9), time(10)),
+    ]
+    assert extra_days(extra, weekly, {other_monday: "holiday"}) == {
+        monday: ((time(8), time(12)), (time(13), time(15))),
+        saturday: ((time(8), time(12)), (time(13), time(14))),
+        other_monday: ((time(9), time(10)),),
+    }

@@ -8,7 +8,7 @@ from typing import Any
 
 from sqlmodel import Session, col, select
 
-from domain.hours import ClosedDay, OpenHours
+from domain.hours import ClosedDay, ExtraHours, OpenHours, extra_days
 from domain.operation import OPERATIONS, OperationTime
 from domain.practice import PRACTICES, Owned, ShopPractice
 from domain.shop import Shop
@@ -17,7 +17,7 @@ from domain.terms import Terms
 from webapp.store import rows
 from webapp.store.codec import from_json, to_json
 from webapp.store.rows import ChangedMeanwhile
-from webapp.store.tables import ClosedDayRow, HoursRow, OperationRow, PracticeRow, ShopRow
+from webapp.store.tables import ClosedDayRow, ExtraHoursRow, HoursRow, OperationRow, PracticeRow, ShopRow
 
 
 def load_shop(db: Session) -> Shop:
@@ -76,7 +76,8 @@ def load_calendar(db: Session) -> ShopCalendar | None:
     if not any(weekly):
         return None
     days: tuple[Hours, ...] = tuple(tuple(day) for day in weekly)
-    return ShopCalendar(load_shop(db).zone, days, load_closed_days(db))
+    closed = load_closed_days(db)
+    return ShopCalendar(load_shop(db).zone, days, closed, extra_days(load_extra_hours(db), days, closed))
 
 
 def load_hours(db: Session) -> tuple[OpenHours, ...]:
@@ -134,6 +135,32 @@ def save_closing(db: Session, closed: ClosedDay) -> None:
 
 def remove_closing(db: Session, closed_id: int, *, at: datetime) -> None:
     rows.remove(db, ClosedDayRow, closed_id, at=at)
+
+
+def load_extra_hours(db: Session) -> tuple[ExtraHours, ...]:
+    """Return the hours worked on one day beside those of the week, the earliest first."""
+    query = select(ExtraHoursRow).where(col(ExtraHoursRow.removed_at).is_(None))
+    return tuple(_extra(row) for row in db.exec(query.order_by(col(ExtraHoursRow.day), col(ExtraHoursRow.starts))))
+
+
+def load_one_extra(db: Session, extra_id: int) -> ExtraHours:
+    """Return the extra hours of one stretch. Raises Missing."""
+    return _extra(rows.find(db, ExtraHoursRow, extra_id))
+
+
+def add_extra_hours(db: Session, extra: ExtraHours) -> int:
+    """Insert extra hours and return their id."""
+    return rows.add(db, ExtraHoursRow(day=extra.day, starts=extra.starts, ends=extra.ends, why=extra.why))
+
+
+def save_extra_hours(db: Session, extra: ExtraHours) -> None:
+    """Save extra hours seen at their version. Raises ChangedMeanwhile, Missing."""
+    values = {"day": extra.day, "starts": extra.starts, "ends": extra.ends, "why": extra.why}
+    rows.change(db, ExtraHoursRow, extra.id, version=extra.version, **values)
+
+
+def remove_extra_hours(db: Session, extra_id: int, *, at: datetime) -> None:
+    rows.remove(db, ExtraHoursRow, extra_id, at=at)
 
 
 def load_practice(db: Session) -> ShopPractice:
@@ -203,3 +230,7 @@ def _hours(row: HoursRow) -> OpenHours:
 
 def _closed(row: ClosedDayRow) -> ClosedDay:
     return ClosedDay(row.id or 0, row.day, row.why, row.version)
+
+
+def _extra(row: ExtraHoursRow) -> ExtraHours:
+    return ExtraHours(row.id or 0, row.day, row.starts, row.ends, row.why, row.version)
