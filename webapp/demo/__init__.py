@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from webapp.demo.jobs import add_enquiry, add_finished_job, add_job_in_hand
+from webapp.demo.live_jobs import add_bench, add_counter
 from webapp.demo.rack import add_rack
 from webapp.demo.shop import add_shop
 from webapp.store.database import Database
@@ -19,4 +20,6 @@ def fill_when_empty(database: Database, *, at: datetime) -> None:
         add_finished_job(db, at=at)
         add_job_in_hand(db, at=at)
         add_enquiry(db, at=at)
+        add_counter(db, at=at)
+        add_bench(db, at=at)
         add_rack(db)

@@ -101,3 +101,21 @@ FOLDING_COUNTER = (
     ),
     Placing("Counter cabinet", BaseCabinet(width=inch("30"), **CASES), quantity=2),
 )
+
+LAUNDRY_COUNTER = (
+    Placing(
+        "Counter top",
+        Top(length=inch("96"), depth=inch("26"), widest_board=inch("4 1/2"), alignment=Alignment.BISCUITS, **MAPLE),
+        belongings=(Placing("Counter, support strips", SupportStrips(run=inch("96"))),),
+    ),
+    Placing("Laundry cabinet", BaseCabinet(width=inch("32"), **CASES), quantity=2),
+)
+
+HALL_BENCH = (
+    Placing("Bench top", Top(length=inch("66"), depth=inch("17"), thickness=inch("1 1/16"), **ASH)),
+    Placing(
+        "Bench box",
+        BaseCabinet(width=inch("33"), height=inch("16"), depth=inch("16"), adjustable_shelves=0, **CASES),
+        quantity=2,
+    ),
+)
