@@ -10,8 +10,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from domain.schedule.hours import Hours, hours_of
-from domain.schedule.moves import LATE, NEVER, Pinned, Ways, last_with
+from domain.schedule.arc import Arc, Earliest, arcs_of
+from domain.schedule.moves import LATE, NEVER, Pinned, Ways
 from domain.schedule.problem import Mode, NoRoom, Problem
 
 PATIENCE = 30
@@ -52,58 +52,6 @@ def windows(problem: Problem, latest_finish: Sequence[int | None] = ()) -> Windo
     return Timing(problem).windows(latest_finish)
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
-    """An end of `after` has at least so many slots more before it than an end of `before`; hours: that count, if any.
-
-    lag: its number; limits: whether it is the lag's `most`, turned round.
-    """
-
-    before: int
-    from_finish: bool
-    after: int
-    to_finish: bool
-    least: int
-    hours: Hours | None
-    lag: int
-    limits: bool
-
-    def forth(self, slot: int) -> int:
-        """Return the first slot of `after` that suits a slot of `before`."""
-        if self.hours is None:
-            return slot + self.least
-        try:
-            return self.hours.by(self.hours.passed(slot) + self.least)
-        except NoRoom:
-            return LATE
-
-    def back(self, slot: int) -> int:
-        """Return the last slot of `before` that suits a slot of `after`."""
-        if self.hours is None:
-            return slot - self.least
-        return last_with(self.hours, self.hours.passed(slot) - self.least)
-
-
-@dataclass(slots=True)
-class Earliest:
-    """Earliest times; cause: the arc that pushed an activity last, None where it starts as soon as it may."""
-
-    start: list[int]
-    finish: list[int]
-    cause: list[Arc | None]
-
-    def chain(self, activity: int) -> tuple[list[Arc], list[int]]:
-        """Return the arcs that push an activity, first to last, and the activities they join."""
-        arcs: list[Arc] = []
-        activities = [activity]
-        while (arc := self.cause[activities[-1]]) is not None:
-            arcs.append(arc)
-            activities.append(arc.before)
-            if arc.before in activities[:-1]:
-                break
-        return arcs[::-1], activities[::-1]
-
-
 class Timing:
     """The limits of a problem, made ready once and asked for windows again and again.
 
@@ -125,7 +73,7 @@ class Timing:
         many = len(problem.activities)
         self.after: list[list[Arc]] = [[] for _ in range(many)]
         self.before: list[list[Arc]] = [[] for _ in range(many)]
-        for arc in (*_arcs(problem, forgiven, held), *more):
+        for arc in (*arcs_of(problem, forgiven, held), *more):
             self.after[arc.before].append(arc)
             self.before[arc.after].append(arc)
         self.order = self._order()
@@ -156,55 +104,52 @@ class Timing:
         """Return the earliest times; raises Contradiction, also where a job cannot be finished in time, and NoRoom."""
         activities, horizon = self.problem.activities, self.problem.horizon
         many = len(activities)
-        found = Earliest([NEVER] * many, [NEVER] * many, [None] * many)
-        asked_start, asked_finish = [0] * many, [NEVER] * many
-        for number, activity in enumerate(activities):
-            if number in self.held:
-                asked_start[number] = self.held[number][0]
-            elif activity.fact is not None:
-                asked_start[number] = activity.fact.start
-            elif activity.pinned is None:
-                asked_start[number] = max(self.problem.now, activity.earliest)
-            else:
-                asked_start[number] = activity.pinned
+        found = Earliest([NEVER] * many, [NEVER] * many, [(None, None)] * many)
+        asked = [self._asked(number) for number in range(many)], [NEVER] * many
+        by: tuple[list[Arc | None], list[Arc | None]] = [None] * many, [None] * many
         pushes = [0] * many
         queue, queued = deque(self.order), [True] * many
         while queue:
             number = queue.popleft()
             queued[number] = False
-            moves, was = self.moves[number], (found.start[number], found.finish[number])
-            wanted = asked_finish[number]
-            start = asked_start[number]
-            if wanted > NEVER:
-                start = max(start, moves.start_for(wanted))
+            moves, start, wanted = self.moves[number], asked[0][number], asked[1][number]
+            cause = by[0][number]
+            if wanted > NEVER and (for_finish := moves.start_for(wanted)) > start:
+                start, cause = for_finish, by[1][number]
             start = moves.ready(start) if start < LATE else LATE
-            finish = max(moves.finish(start), wanted) if start < LATE else LATE
+            finish = moves.finish(start) if start < LATE else LATE
+            found.causes[number] = cause, cause if wanted <= finish else by[1][number]
+            finish = max(finish, wanted)
             if finish > horizon and activities[number].fact is None:
                 self._contradict(found, number, None)
-            if (start, finish) == was:
+            if start == found.start[number] and finish == found.finish[number]:
                 continue
             found.start[number], found.finish[number] = start, finish
             pushes[number] += 1
             if pushes[number] == PATIENCE:
                 self._look_for_a_ring()
             for arc in self.after[number]:
-                slot = arc.forth(finish if arc.from_finish else start)
-                asked = asked_finish if arc.to_finish else asked_start
-                has = found.finish if arc.to_finish else found.start
-                after = arc.after
-                if slot > asked[after]:
-                    asked[after] = slot
-                    if slot > has[after]:
-                        found.cause[after] = arc
-                        if not queued[after]:
-                            queue.append(after)
-                            queued[after] = True
+                slot, after = arc.forth(finish if arc.from_finish else start), arc.after
+                if slot > asked[arc.to_finish][after]:
+                    asked[arc.to_finish][after], by[arc.to_finish][after] = slot, arc
+                    if slot > (found.finish if arc.to_finish else found.start)[after] and not queued[after]:
+                        queue.append(after)
+                        queued[after] = True
         for number, activity in enumerate(activities):
             if activity.counts and activity.job < len(latest_finish):
                 until = latest_finish[activity.job]
                 if until is not None and found.finish[number] > until:
                     self._contradict(found, number, activity.job)
         return found
+
+    def _asked(self, number: int) -> int:
+        """Return the slot before which an activity cannot start, whatever the others do."""
+        activity = self.problem.activities[number]
+        if number in self.held:
+            return self.held[number][0]
+        if activity.fact is not None:
+            return activity.fact.start
+        return max(self.problem.now, activity.earliest) if activity.pinned is None else activity.pinned
 
     def _latest(self, latest_finish: Sequence[int | None]) -> tuple[list[int], list[int]]:
         activities, horizon = self.problem.activities, self.problem.horizon
@@ -244,50 +189,46 @@ class Timing:
     def _look_for_a_ring(self) -> None:
         """Raise Contradiction where limits contradict one another even if everybody worked day and night."""
         many = len(self.problem.activities)
-        at: list[list[int]] = [[0, 0] for _ in range(many)]
-        rigid = Earliest([0] * many, [0] * many, [None] * many)
+        fixed = [self._is_fixed(number) for number in range(many)]
+        rigid = Earliest([0] * many, [activity.work for activity in self.problem.activities], [(None, None)] * many)
         changed = -1
         for _ in range(2 * many + 1):
             changed = -1
             for number in self.order:
-                here, activity = at[number], self.problem.activities[number]
-                if activity.fact is not None or activity.pinned is not None or number in self.held:
-                    continue
-                here[1] = max(here[1], here[0] + activity.work)
-                if activity.mode is not Mode.SPLITTABLE:
-                    here[0] = max(here[0], here[1] - activity.work)
                 for arc in self.after[number]:
-                    if arc.hours is not None and arc.least < 0:
+                    if fixed[number] or fixed[arc.after] or (arc.hours is not None and arc.least < 0):
                         continue
-                    slot = here[arc.from_finish] + arc.least
-                    if slot > at[arc.after][arc.to_finish]:
-                        at[arc.after][arc.to_finish] = slot
-                        rigid.cause[arc.after] = arc
+                    slot = (rigid.finish if arc.from_finish else rigid.start)[number] + arc.least
+                    if slot > (rigid.finish if arc.to_finish else rigid.start)[arc.after]:
+                        self._push(rigid, arc, slot)
                         changed = arc.after
             if changed < 0:
                 return
         self._contradict(rigid, changed, None)
 
+    def _push(self, rigid: Earliest, arc: Arc, slot: int) -> None:
+        """Push an end of an activity, and the other with it as its work asks for."""
+        activity, number = self.problem.activities[arc.after], arc.after
+        start_by, finish_by = rigid.causes[number]
+        if arc.to_finish:
+            rigid.finish[number], finish_by = slot, arc
+            if activity.mode is not Mode.SPLITTABLE and slot - activity.work > rigid.start[number]:
+                rigid.start[number], start_by = slot - activity.work, arc
+        else:
+            rigid.start[number], start_by = slot, arc
+            if slot + activity.work > rigid.finish[number]:
+                rigid.finish[number], finish_by = slot + activity.work, arc
+        rigid.causes[number] = start_by, finish_by
+
+    def _is_fixed(self, number: int) -> bool:
+        activity = self.problem.activities[number]
+        return activity.fact is not None or activity.pinned is not None or number in self.held
+
     def _contradict(self, found: Earliest, activity: int, job: int | None) -> None:
         """Raise what pushes an activity too far: Contradiction, or NoRoom where that is only the horizon."""
         arcs, activities = found.chain(activity)
         lags = dict.fromkeys(arc.lag for arc in arcs)
-        rings = len(set(activities)) < len(activities)
-        pushed = self.problem.activities[activity]
-        fixed = pushed.fact is not None or pushed.pinned is not None or activity in self.held
-        if job is None and not rings and not fixed and self.moves[activity].ready(0) < LATE:
+        rings = bool(arcs) and found.causes[arcs[0].before][arcs[0].from_finish] is not None
+        if job is None and not rings and not self._is_fixed(activity) and self.moves[activity].ready(0) < LATE:
             raise NoRoom
         raise Contradiction(list(lags), activities, job)
-
-
-def _arcs(problem: Problem, forgiven: Collection[int], held: Collection[int]) -> Iterable[Arc]:
-    """Yield the limits that matter: what has happened waits for nothing, but may be waited for."""
-    for number, lag in enumerate(problem.lags):
-        before, after = problem.activities[lag.before], problem.activities[lag.after]
-        if (before.fact is not None or lag.before in held) and (after.fact is not None or lag.after in held):
-            continue
-        hours = None if lag.calendar is None else hours_of(problem.calendars[lag.calendar])
-        if lag.least is not None and after.fact is None:
-            yield Arc(lag.before, not lag.from_start, lag.after, lag.to_finish, lag.least, hours, number, False)
-        if lag.most is not None and number not in forgiven:
-            yield Arc(lag.after, lag.to_finish, lag.before, not lag.from_start, -lag.most, hours, number, True)
