@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from domain.plan.asked import Asked
 from domain.plan.planned import Plan
-from domain.plan.remedy import Tried
+from domain.plan.tried import Tried
 
 
 @dataclass(frozen=True, slots=True)
