@@ -5,8 +5,8 @@ from datetime import datetime, timedelta
 from domain.open_minutes import minute_after
 from domain.part import TaskKind
 from domain.plan.planned import Plan, PlannedTask, TaskState
+from domain.plan.why import held
 from domain.task import Clock
-from domain.when import span
 from domain.words import first_lower, listing
 
 
@@ -20,12 +20,14 @@ def explain(plan: Plan, key: str) -> str:
     if each.task.is_undated_delivery:
         return "Not ordered yet, and no lead time is said with its prices: counted as here the moment it is ordered."
     if each.task.kind is TaskKind.DELIVERY:
-        return f"Not ordered yet. Ordered {plan.say(each.earliest_start)}, it comes {plan.say(each.earliest_finish)}."
+        return f"Not ordered yet. Ordered {plan.say(each.start)}, it comes {plan.say(each.finish)}."
     if each.task.kind is TaskKind.MILESTONE and each.state is TaskState.READY:
         return "No day is set yet."
+    if each.holder is not None:
+        return f"{held(plan, each)}." if held(plan, each) else "Can start now."
     if minute_after(each.ready_at) <= plan.minute and not each.waits_for:
         return f"Could start now{_hours(plan, each, plan.now)}." if _waits_for_hours(plan, each) else "Can start now."
-    return f"{_held(plan, each)}{_hours(plan, each, each.ready_at)}."
+    return f"{held(plan, each)}{_hours(plan, each, each.ready_at)}."
 
 
 def blocked_by(plan: Plan, key: str) -> str:
@@ -34,17 +36,19 @@ def blocked_by(plan: Plan, key: str) -> str:
     names = [f"“{plan.tasks[before].task.name}”" for before in each.waits_for]
     if names:
         return f"waits for {listing(names)}"
-    return first_lower(_held(plan, each)) if minute_after(each.ready_at) > plan.minute else ""
+    if each.holder is not None:
+        return held(plan, each)
+    return first_lower(held(plan, each)) if minute_after(each.ready_at) > plan.minute else ""
 
 
 def _done(plan: Plan, each: PlannedTask) -> str:
     verb = "Finished" if each.task.finished_at else "Over since"
-    return f"{verb} {plan.say(each.earliest_finish)}."
+    return f"{verb} {plan.say(each.finish)}."
 
 
 def _running(plan: Plan, each: PlannedTask) -> str:
-    start, finish = plan.say(each.earliest_start), plan.say(each.earliest_finish)
-    overdue = minute_after(each.earliest_finish) <= plan.minute
+    start, finish = plan.say(each.start), plan.say(each.finish)
+    overdue = minute_after(each.finish) <= plan.minute
     if each.task.kind is TaskKind.DELIVERY:
         if each.task.is_undated_delivery:
             return f"Ordered {start}; nobody has said when it comes."
@@ -59,29 +63,15 @@ def _running(plan: Plan, each: PlannedTask) -> str:
     )
 
 
-def _held(plan: Plan, each: PlannedTask) -> str:
-    """Return what lets go of a task last: a link, or the maker who holds it back."""
-    link = each.held_by
-    if link is None:
-        return f"Held back until {plan.say(each.ready_at)}"
-    before = plan.tasks[link.before]
-    verb = "was finished" if before.is_over else "is finished"
-    words = f"Waits until “{before.task.name}” {verb} {plan.say(before.earliest_finish)}"
-    if link.at_least:
-        time = span(link.at_least) + (" of shop hours" if link.clock is Clock.ATTENDED else "")
-        words += f", then {time} until {plan.say(each.ready_at)}"
-    return words + (f": {link.why}" if link.why else "")
-
-
 def _waits_for_hours(plan: Plan, each: PlannedTask) -> bool:
-    return minute_after(each.earliest_start) > max(minute_after(each.ready_at), plan.minute)
+    return minute_after(each.start) > max(minute_after(each.ready_at), plan.minute)
 
 
 def _hours(plan: Plan, each: PlannedTask, since: datetime) -> str:
     """Return how shop hours hold a task beyond what it waits for; nothing when they do not."""
     if each.task.clock is Clock.ELAPSED or not _waits_for_hours(plan, each):
         return ""
-    opens = plan.say(each.earliest_start)
+    opens = plan.say(each.start)
     if plan.calendar.is_open(max(since, plan.now)) and not each.task.splittable and each.task.duration > timedelta(0):
         return f"; it is done in one go, and there is time for that from {opens}"
     return f"; the shop opens {opens}"

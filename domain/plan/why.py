@@ -1,0 +1,190 @@
+"""What holds a task where it stands in the plan, in words: a wait, people, clamps, a bench, air, hours."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime, timedelta
+
+from domain.part import TaskKind
+from domain.plan.planned import HeldBy, Holder, Plan, PlannedTask
+from domain.task import Clock, End, Link, Task
+from domain.when import day, span
+from domain.words import counted, listing
+
+
+def held(plan: Plan, each: PlannedTask) -> str:
+    """Return what keeps a task from starting sooner, a sentence without its full stop; nothing when nothing does."""
+    holder = each.holder or _by_links(each)
+    match holder.kind:
+        case HeldBy.LINK:
+            return _link(plan, each, holder)
+        case HeldBy.PINNED:
+            return f"Pinned to {plan.say(holder.until)}"
+        case HeldBy.HELD_BACK:
+            return f"Held back until {plan.say(holder.until)}"
+        case HeldBy.PERSON:
+            return _people(plan, each, holder)
+        case HeldBy.CLAMPS:
+            return _clamps(plan, each, holder)
+        case HeldBy.BENCH:
+            return _bench(plan, each, holder)
+        case HeldBy.DRYING:
+            return f"No place to dry is free until {plan.say(holder.until)}{_taken_by(plan, each, holder.by)}"
+        case HeldBy.AIR:
+            return _air(plan, each, holder)
+        case HeldBy.HOURS:
+            return _hours(plan, each)
+        case HeldBy.STEADY:
+            return _steady(plan, each)
+        case _:
+            return ""
+
+
+def named(plan: Plan, key: str, beside: PlannedTask) -> str:
+    """Return the name of a task, with its job's if that is another one than that of the task beside it."""
+    task = plan.tasks[key].task
+    return f"“{task.name}”" + (f" of {task.job_name}" if task.job_id != beside.task.job_id else "")
+
+
+def names_of(plan: Plan, ids: Iterable[int]) -> tuple[str, ...]:
+    """Return the names of people by id; of those without a name, none."""
+    known = {person.id: person.name for person in plan.resources.people}
+    return tuple(known[number] for number in ids if known.get(number))
+
+
+def _by_links(each: PlannedTask) -> Holder:
+    """Return what holds a task that was planned by its links alone."""
+    if each.held_by is not None:
+        return Holder(HeldBy.LINK, each.ready_at, (each.held_by.before,))
+    return Holder(HeldBy.HELD_BACK, each.ready_at)
+
+
+def _link(plan: Plan, each: PlannedTask, holder: Holder) -> str:
+    link = next((link for link in each.task.links if link.before in holder.by), each.held_by)
+    if link is None or link.before not in plan.tasks:
+        return f"Waits until {plan.say(holder.until)}"
+    return f"{_waits(plan, link, holder.until)}{f': {link.why}' if link.why else ''}"
+
+
+def _waits(plan: Plan, link: Link, until: datetime) -> str:
+    before = plan.tasks[link.before]
+    at = before.start if link.leaves is End.START else before.finish
+    if link.leaves is End.START:
+        verb = "was begun" if before.has_begun else "is begun"
+    else:
+        verb = "was finished" if before.is_over else "is finished"
+    words = f"Waits until “{before.task.name}” {verb} {plan.say(at)}"
+    if link.at_least > timedelta():
+        time = span(link.at_least) + (" of shop hours" if link.clock is Clock.ATTENDED else "")
+        words += f", then {time} until {plan.say(until)}"
+    return words
+
+
+def _people(plan: Plan, each: PlannedTask, holder: Holder) -> str:
+    until = plan.say(holder.until)
+    busy = [(names_of(plan, plan.tasks[key].who), key) for key in holder.by if key in plan.tasks]
+    if busy and all(people for people, _ in busy):
+        at_work = [
+            f"{listing(people)} {'is' if len(people) == 1 else 'are'} on {named(plan, key, each)}"
+            for people, key in busy
+        ]
+        return f"{listing(at_work)} until {until}"
+    what = listing([named(plan, key, each) for _, key in busy])
+    if plan.resources.hands == 1 and not plan.resources.people:
+        return f"The only pair of hands is on {what or 'something else'} until {until}"
+    who = "Everybody who can do it is" if each.task.crew == 1 else f"{each.task.crew} people for it are not free:"
+    if each.task.crew > 1:
+        return f"{who} {what or 'some are busy'} until {until}"
+    return f"{who} on {what or 'something else'} until {until}"
+
+
+def _clamps(plan: Plan, each: PlannedTask, holder: Holder) -> str:
+    task = each.task
+    long = f" that open {task.clamp_length.tape()}" if task.clamp_length else ""
+    there = _clamps_there(plan, task)
+    words = f"Needs {counted(task.clamps, 'clamp')}{long} of {there}"
+    holding = [f"{named(plan, key, each)} has {plan.tasks[key].task.clamps}" for key in holder.by if key in plan.tasks]
+    return f"{words}: {listing(holding) or 'too few are free'} until {plan.say(holder.until)}"
+
+
+def _clamps_there(plan: Plan, task: Task) -> int:
+    """Return how many clamps there are that a task could use."""
+    length, lengths = task.clamp_length, plan.resources.clamps_of
+    if length is None or not lengths:
+        return plan.resources.clamps
+    return sum(one.count for one in lengths if one.length >= length)
+
+
+def _bench(plan: Plan, each: PlannedTask, holder: Holder) -> str:
+    benches = "The bench is" if plan.resources.benches == 1 else "The benches are"
+    return f"{benches} taken until {plan.say(holder.until)}{_taken_by(plan, each, holder.by)}"
+
+
+def _taken_by(plan: Plan, each: PlannedTask, keys: Sequence[str]) -> str:
+    names = [named(plan, key, each) for key in keys if key in plan.tasks]
+    return f" by {listing(names)}" if names else ""
+
+
+def _air(plan: Plan, each: PlannedTask, holder: Holder) -> str:
+    until = plan.say(holder.until)
+    others = listing([named(plan, key, each) for key in holder.by if key in plan.tasks])
+    if makes_wet(each.task):
+        return f"No wet finish in the dust of {others or 'other work'}, which goes on until {until}"
+    return f"No dust while {others or 'a coat'} is wet, until {until}"
+
+
+def makes_wet(task: Task) -> bool:
+    """Whether a task leaves something wet that dust would spoil."""
+    return bool(task.wet_for) or task.kind is TaskKind.COAT
+
+
+def _hours(plan: Plan, each: PlannedTask) -> str:
+    """Return that nobody is there, or not for long enough, with the closed day or the person who is away."""
+    opens = plan.say(each.start)
+    since = max(each.ready_at, plan.now)
+    why = _closed(plan, since, each.start) or _away(plan, each, since)
+    is_open = plan.calendar.is_open(since)
+    after = [plan.tasks[link.before] for link in each.task.links if link.before in each.waits_for]
+    last = max(after, key=lambda one: one.finish, default=None)
+    done = f"“{last.task.name}” is finished {plan.say(last.finish)}; " if last else ""
+    if is_open and not why and not each.task.splittable:
+        return _begun(f"{done}it is done in one go, and there is time for that from {opens}")
+    who = "nobody who can do it is there" if is_open else "nobody is there"
+    return _begun(f"{done}{who} until {opens}{why}")
+
+
+def _closed(plan: Plan, since: datetime, until: datetime) -> str:
+    """Return the closed days between two instants, with their names."""
+    today = plan.calendar.local(plan.now).date()
+    first, last = plan.calendar.local(since).date(), plan.calendar.local(until).date()
+    found = [
+        f"{day(on, today)}{f', {why}' if why else ''}"
+        for on, why in sorted(plan.calendar.closed.items())
+        if first <= on <= last and not plan.calendar.hours(on) and plan.calendar.weekly[on.weekday()]
+    ]
+    return f": closed {listing(found)}" if found else ""
+
+
+def _away(plan: Plan, each: PlannedTask, since: datetime) -> str:
+    """Return who of those that could do a task is away between its being ready and its start."""
+    task, today = each.task, plan.calendar.local(plan.now).date()
+    able = {
+        person.id: person.name
+        for person in plan.resources.people
+        if (person.id in task.who if task.who else person.can_lead(task.kind))
+    }
+    found = []
+    for absence in plan.resources.absences:
+        if absence.person_id in able and absence.starts_at < each.start and absence.ends_at > since:
+            back = plan.calendar.local(absence.ends_at).date()
+            why = f", {absence.why}" if absence.why else ""
+            found.append(f"{able[absence.person_id]} is away until {day(back, today)}{why}")
+    return f": {listing(found)}" if found else ""
+
+
+def _steady(plan: Plan, each: PlannedTask) -> str:
+    sooner = each.holder.until if each.holder and each.holder.until < each.start else None
+    could = f"Could start {plan.say(max(sooner, plan.now))}, but stays" if sooner else "Stays"
+    return f"{could} where the plan had it, so that less moves"
+
+
+def _begun(words: str) -> str:
+    return words[:1].upper() + words[1:]
