@@ -1,12 +1,18 @@
 """The people of the shop: what they can do, when they work, when they are away."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from enum import Enum
 
+from domain.hours import OpenHours
 from domain.part import TaskKind
-from domain.shop_calendar import Hours
+from domain.shop_calendar import DAYS, Hours
+from domain.when import day as day_words
+from domain.words import listing
+
+NOON = time(12)
+"""Where half a day away begins or ends. Source: common practice, no source."""
 
 
 class Skill(Enum):
@@ -68,3 +74,62 @@ class Absence:
     def __post_init__(self) -> None:
         if self.ends_at <= self.starts_at:
             raise ValueError(f"an absence ends after it starts, not {self.starts_at} to {self.ends_at}")
+
+    def holds(self, start: datetime, end: datetime) -> bool:
+        """Whether the person is away all the time from one instant to another."""
+        return self.starts_at <= start and end <= self.ends_at
+
+
+def can_do(person: Person) -> str:
+    """Return in words what somebody can do: `Machines and finishing`."""
+    if person.helps_only:
+        return "Lends a hand, never works alone"
+    skills = [skill.value for skill in Skill if skill in person.skills]
+    return listing(skills).capitalize() if skills else "Everything"
+
+
+def unled(people: Iterable[Person]) -> tuple[Skill, ...]:
+    """Return what none of these people can do alone; of nobody, nothing, since then hands are counted."""
+    there = tuple(people)
+    leads = [person for person in there if not person.helps_only]
+    return tuple(skill for skill in Skill if there and not any(_has(person, skill) for person in leads))
+
+
+def stretches_of(weekly: Iterable[Hours]) -> tuple[OpenHours, ...]:
+    """Return own hours of a week as stretches, numbered from 1, Monday first."""
+    found = [(weekday, starts, ends) for weekday, hours in enumerate(weekly) for starts, ends in sorted(hours)]
+    return tuple(OpenHours(number, *each) for number, each in enumerate(found, start=1))
+
+
+def week_of(stretches: Iterable[OpenHours]) -> tuple[Hours, ...]:
+    """Return stretches as the own hours of Monday to Sunday."""
+    kept = sorted((one.weekday, one.starts, one.ends) for one in stretches)
+    return tuple(tuple((starts, ends) for on, starts, ends in kept if on == weekday) for weekday in range(len(DAYS)))
+
+
+def away_between(
+    first: date, last: date, *, from_noon: bool, until_noon: bool, zone: tzinfo
+) -> tuple[datetime, datetime]:
+    """Return from when to when [UTC] somebody is away who is away on these days, both among them."""
+    starts = datetime.combine(first, NOON if from_noon else time(0), zone)
+    ends = datetime.combine(*((last, NOON) if until_noon else (last + timedelta(days=1), time(0))), zone)
+    return starts.astimezone(UTC), ends.astimezone(UTC)
+
+
+def away_words(absence: Absence, today: date, zone: tzinfo) -> str:
+    """Return when somebody is away: `Tue 9 Jun`, `Tue 9 Jun from noon`, `Tue 9 Jun to Thu 11 Jun until noon`."""
+    start, end = absence.starts_at.astimezone(zone), absence.ends_at.astimezone(zone)
+    is_whole = end.time() == time(0)
+    last = end.date() - timedelta(days=1) if is_whole else end.date()
+    begins = "" if start.time() == time(0) else f" from {_clock(start)}"
+    over = "" if is_whole else f" until {_clock(end)}"
+    days = day_words(start.date(), today) + begins
+    return days + over if last == start.date() else f"{days} to {day_words(last, today)}{over}"
+
+
+def _has(person: Person, skill: Skill) -> bool:
+    return not person.skills or skill in person.skills
+
+
+def _clock(local: datetime) -> str:
+    return "noon" if local.time() == NOON else f"{local:%H:%M}"

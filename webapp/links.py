@@ -14,6 +14,7 @@ _PAGES = {
     "cost": "/costs/{0}",
     "piece": "/pieces/{0}#{1}",
     "order": "/orders/{0}",
+    "person": "/shop/people/{0}",
     "handbook": "/handbook/{0}",
     "job": "/jobs/{0}/{1}#{2}",
 }

@@ -11,11 +11,13 @@ from domain.operation import OPERATIONS
 from domain.overhead import overhead_rate
 from domain.problem import Problem
 from domain.terms import DEPOSIT_CAUTION, otherwise_said
+from domain.words import counted
 from webapp.conflict import conflict
 from webapp.desk import Posted, reading, see_other, version_of, writing
 from webapp.forms import shop as forms
 from webapp.forms import terms as terms_forms
 from webapp.render import page
+from webapp.store import person as person_store
 from webapp.store import price as price_store
 from webapp.store import shop as store
 from webapp.store import stock as stock_store
@@ -105,8 +107,11 @@ def _steps(db: Session) -> tuple[Step, ...]:
     said = sum(time.is_said for time in times.values())
     changed = len(store.load_changed_practice(db))
     missing = len(store.load_terms(db).missing)
+    named, hands = len(person_store.load_people(db)), store.load_shop(db).hands
+    unnamed = f"nobody named: {counted(hands, 'pair of hands is', 'pairs of hands are')} counted"
     return (
         Step("/shop/hours", "Hours", "when the shop is open" if calendar else "none yet: no work can be planned"),
+        Step("/shop/people", "People", f"{named} named" if named else unnamed),
         Step("/shop/practice", "Practice", f"{changed} of your own, the others as usual"),
         Step("/shop/operations", "Operations", f"{said} of {len(OPERATIONS)} timed"),
         Step("/shop/terms", "Money terms", f"{missing} not said yet" if missing else "said"),
