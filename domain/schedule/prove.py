@@ -3,13 +3,27 @@
 OR-Tools is an extra. Without it `is_there()` is false and nothing else here may be asked.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
+from math import ceil
+from queue import Empty, SimpleQueue
+from threading import Thread
+from typing import Any
 
-from domain.schedule.problem import Problem
-from domain.schedule.schedule import Aim, Schedule
+from domain.schedule.cost import cost
+from domain.schedule.moves import LATE
+from domain.schedule.part import part_of, spread, with_teams
+from domain.schedule.problem import NoRoom, Problem
+from domain.schedule.prove_limits import add_limits
+from domain.schedule.prove_model import Model
+from domain.schedule.schedule import Aim, Schedule, job_finishes
+from domain.schedule.timing import Contradiction, Timing
+
+SEED = 1
+ASKED_EVERY = 0.02
+"""Seconds between two questions whether to stop."""
 
 
 @cache
@@ -21,12 +35,14 @@ def is_there() -> bool:
 @dataclass(frozen=True, slots=True)
 class Found:
     """best: the best schedule so far; proved: none misses fewer windows, then is less late, then finishes sooner,
-    what is not free unchanged; finish: a slot that the only free job cannot be finished before, None where unknown.
+    what is not free unchanged; finish: a slot that the only free job cannot be finished before, None where unknown;
+    must_break: so many windows are missed by every schedule of what is free.
     """
 
     best: Schedule
     proved: bool
     finish: int | None = None
+    must_break: int = 0
 
 
 def prove(
@@ -42,4 +58,200 @@ def prove(
 
     effort: the solver's own measure of work, never seconds; free_jobs: only these move, None: all.
     """
-    raise NotImplementedError
+    search = _Search(problem, start, aim, effort, stop, free_jobs)
+    yield from search.run()
+
+
+_Placed = tuple[int, int, tuple[int, ...]]
+
+
+class _Search:
+    """One question to the solver, or two where the schedule to beat misses windows."""
+
+    def __init__(
+        self,
+        problem: Problem,
+        start: Schedule,
+        aim: Aim,
+        effort: float,
+        stop: Callable[[], bool],
+        free_jobs: Sequence[int] | None,
+    ) -> None:
+        self.problem, self.aim, self.effort, self.stop = problem, aim, effort, stop
+        self.jobs = list(range(len(problem.jobs)) if free_jobs is None else dict.fromkeys(free_jobs))
+        self.part = part_of(problem, start, free_jobs)
+        self.best, self.cost = start, cost(problem, start, aim)
+        self.finish: int | None = None
+        self.must_break = 0
+
+    def run(self) -> Iterator[Found]:
+        """Yield what is found, the last with what is proved."""
+        own = [at for at, lag in enumerate(self.part.lags) if lag in self.best.broken]
+        proved = False
+        if not self.part.free:
+            proved = True
+        elif own:
+            # First whether all windows can be kept, then which of them to miss.
+            proved = yield from self._ask(())
+            if proved and set(self.best.broken) & {self.part.lags[at] for at in own}:
+                self.must_break, proved = 1, False
+                soft = [at for at, lag in enumerate(self.part.problem.lags) if lag.most is not None]
+                proved = yield from self._ask(soft)
+        else:
+            proved = yield from self._ask(())
+        yield Found(self.best, proved, self.finish, self.must_break)
+
+    def _ask(self, soft: Sequence[int]) -> Generator[Found, None, bool]:
+        """Yield better schedules; return whether none beats the last. soft: windows that may be missed."""
+        from ortools.sat.python import cp_model
+
+        part, is_broken = self.part, any(lag in self.best.broken for lag in self.part.lags)
+        timing = Timing(part.problem, soft, part.held)
+        try:
+            latest = self._latest(timing, bounded=not is_broken)
+            windows = timing.windows(latest)
+        except Contradiction:
+            return True
+        except NoRoom:
+            return False
+        model = Model(cp_model, part, timing, windows, self.best, soft)
+        add_limits(model)
+        lowest = self._aim(model)
+        solver = cp_model.CpSolver()
+        _set(solver, self.effort)
+        ended: list[Any] = []
+        for values in _solutions(cp_model, solver, model, self.stop, ended):
+            if self._better(model, values):
+                yield Found(self.best, False, None, self.must_break)
+        status = str(solver.status_name(ended[0])) if ended else "UNKNOWN"
+        if status == "INFEASIBLE":
+            return model.exact
+        if status in ("OPTIMAL", "FEASIBLE", "UNKNOWN") and len(self.jobs) == 1 and not soft and model.exact:
+            self.finish = max(lowest, ceil(solver.best_objective_bound - 1e-6))
+        return bool(status == "OPTIMAL" and model.exact)
+
+    def _latest(self, timing: Timing, *, bounded: bool) -> list[int | None]:
+        """Return by when each job must be finished in any schedule that is better than the best so far."""
+        latest: list[int | None] = [None] * len(self.problem.jobs)
+        if not bounded:
+            return latest
+        finishes = job_finishes(self.problem, self.best)
+        if len(self.jobs) == 1:
+            latest[self.jobs[0]] = finishes[self.jobs[0]]
+            return latest
+        least = self._least(timing.earliest().finish)
+        late = sum(
+            self.problem.jobs[job].weight * max(0, finishes[job] - due)
+            for job in self.jobs
+            if (due := self.problem.jobs[job].due) is not None
+        )
+        spare = sum(finishes[job] - least[job] for job in self.jobs)
+        for job in self.jobs:
+            due, weight = self.problem.jobs[job].due, self.problem.jobs[job].weight
+            if due is not None and weight:
+                latest[job] = max(due + late // weight, least[job])
+            if not late:
+                latest[job] = min(latest[job] or LATE, least[job] + spare)
+        return latest
+
+    def _least(self, earliest: Sequence[int]) -> list[int]:
+        """Return the earliest finish of each job."""
+        least = list(self.part.done)
+        for activity, finish in zip(self.part.problem.activities, earliest, strict=True):
+            if activity.counts:
+                least[activity.job] = max(least[activity.job], finish)
+        return least
+
+    def _aim(self, model: Model) -> int:
+        """Tell the solver what is better; return the least that the sum of the finishes can be."""
+        problem, cp = self.part.problem, model.model
+        lowest = self._least(model.windows.earliest_finish)
+        highest = self._least(model.windows.latest_finish)
+        now = job_finishes(self.problem, self.best)
+        terms: list[Any] = []
+        late: list[Any] = []
+        for job in self.jobs:
+            finish = model.number([(lowest[job], highest[job])], now[job])
+            for number in self.part.free:
+                if problem.activities[number].counts and problem.activities[number].job == job:
+                    cp.add(finish >= model.finish[number])
+            terms.append(finish)
+            due = problem.jobs[job].due
+            if due is not None and highest[job] > due and len(self.jobs) > 1:
+                beyond = model.number([(0, highest[job] - due)], max(0, now[job] - due))
+                cp.add(beyond >= finish - due)
+                late.append(problem.jobs[job].weight * beyond)
+        reach = sum(highest[job] - lowest[job] for job in self.jobs) + 1
+        per_window = reach * (1 + sum(
+            problem.jobs[job].weight * max(0, highest[job] - (problem.jobs[job].due or 0)) for job in self.jobs
+        )) if late else reach  # fmt: skip
+        cp.minimize(per_window * sum(model.missed.values()) + reach * sum(late) + sum(terms))
+        return sum(lowest[job] for job in self.jobs)
+
+    def _better(self, model: Model, values: Sequence[_Placed]) -> bool:
+        """Take a schedule of the solver if it is better than the best so far."""
+        found = spread(self.part, self.best, self.problem, with_teams(self.part, values) if model.alike else values)
+        price = cost(self.problem, found, self.aim)
+        if price >= self.cost:
+            return False
+        self.best, self.cost = found, price
+        return True
+
+
+def _set(solver: Any, effort: float) -> None:
+    """Let the solver search the same way each time it is asked the same."""
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = SEED
+    solver.parameters.max_deterministic_time = effort
+
+
+def _solutions(
+    cp_model: Any, solver: Any, model: Model, stop: Callable[[], bool], ended: list[Any]
+) -> Iterator[list[_Placed]]:
+    """Yield each solution, and put into ended how it ended.
+
+    The solver works aside, so that it can be told to stop within an eye's blink.
+    """
+    queue: SimpleQueue[list[_Placed] | None] = SimpleQueue()
+
+    class Listener(cp_model.CpSolverSolutionCallback):  # type: ignore[misc]
+        def on_solution_callback(self) -> None:
+            queue.put(_values(model, self.value))
+
+    def work() -> None:
+        try:
+            ended.append(solver.solve(model.model, Listener()))
+        finally:
+            queue.put(None)
+
+    aside = Thread(target=work, daemon=True)
+    aside.start()
+    try:
+        while True:
+            try:
+                values = queue.get(timeout=ASKED_EVERY)
+            except Empty:
+                if stop():
+                    solver.stop_search()
+                continue
+            if values is None:
+                return
+            yield values
+            if stop():
+                solver.stop_search()
+    finally:
+        while aside.is_alive():
+            solver.stop_search()
+            aside.join(ASKED_EVERY)
+
+
+def _values(model: Model, value: Callable[[Any], int]) -> list[_Placed]:
+    """Return start, finish and team of each activity of the part."""
+    return [
+        (
+            value(start),
+            value(finish),
+            tuple(person for person, on_it in who.items() if value(on_it)),
+        )
+        for start, finish, who in zip(model.start, model.finish, model.who, strict=True)
+    ]
