@@ -49,5 +49,6 @@ def a_plan(
     calendar: ShopCalendar = CALENDAR,
     resources: Resources = Resources(hands=2, clamps=12, benches=1),
     promised: dict[int, date] | None = None,
+    **more,
 ) -> Plan:
-    return plan(tasks, calendar, now, resources, promised or {})
+    return plan(tasks, calendar, now, resources, promised or {}, **more)

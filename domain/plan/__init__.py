@@ -1,20 +1,25 @@
-"""The plan: every open job's tasks on two clocks, against its promise, with windows and loads checked."""
+"""The plan: every open job's tasks as they can be done with what there is, against its promise."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
+from types import MappingProxyType
 
-from domain.open_minutes import EARLIEST, LATEST, OUT_OF_REACH, instant_of, minute_after
+from domain.open_minutes import EARLIEST, LATEST, OUT_OF_REACH, instant_of, minute_after, minute_at
+from domain.plan.arrange import arranged
 from domain.plan.chart import Bar, BarKind, Chart, ChartRow, chart
 from domain.plan.explain import blocked_by, explain
+from domain.plan.grid import SLOT
+from domain.plan.job_plan import job_plans
+from domain.plan.laid import planned_tasks, times_as_planned
 from domain.plan.load import Overload, Resource, Resources, overloads, uses
-from domain.plan.planned import JobPlan, Plan, PlannedTask, TaskState, planned
+from domain.plan.model import Given
+from domain.plan.planned import JobPlan, Plan, PlannedTask, TaskState
 from domain.plan.window import Window, closes_soonest, windows
 from domain.shop_calendar import ShopCalendar
 from domain.task import Task
 from domain.task_times import task_times
-from domain.when import day, from_to, when
-from domain.words import counted
+from domain.when import from_to, when
 
 __all__ = [
     "Bar", "BarKind", "Chart", "ChartRow", "JobPlan", "Overload", "Plan", "PlannedTask", "Resource", "Resources",
@@ -28,18 +33,25 @@ def plan(
     now: datetime,
     resources: Resources,
     promised: Mapping[int, date],
+    *,
+    weights: Mapping[int, int] = MappingProxyType({}),
+    slot: int = SLOT,
 ) -> Plan:
-    """Return the plan of all tasks given, of one job or of several.
+    """Return the plan of all tasks given, of one job or of several, which keeps to what there is.
 
-    promised: the day each job is promised for, by job id; a job without one is planned as early as can be.
-    Hands, clamps and bench are counted, not waited for. Raises Cycle (a ValueError that names the tasks)
-    when tasks wait for each other, ValueError when dates or times lead out of this century and the next.
+    promised: the day each job is promised for, by job id; a job without one is planned as early as can be;
+    weights: how much a job's lateness hurts beside that of others, by job id, 1 where nothing is said;
+    slot: what is still to come starts on a grid of so many minutes.
+    What can never be met is named in Plan.unmet. Raises Cycle (a ValueError that names the tasks) when tasks wait for
+    each other, ValueError when dates or times lead out of this century and the next.
     """
     if any(not EARLIEST < on < LATEST for on in promised.values()):
         raise ValueError(OUT_OF_REACH)
     due = {job: calendar.midnight(on + timedelta(days=1)) for job, on in promised.items()}
     times = task_times(tasks, calendar, now, due)
     minute = minute_after(now)
+    ends = {job: minute_at(instant) for job, instant in due.items()}
+    found = arranged(Given(tasks, times, calendar, minute, resources, ends, weights, slot))
 
     def say(at: int) -> str:
         return when(instant_of(at), now, calendar.tz)
@@ -47,9 +59,10 @@ def plan(
     def say_both(start: int, end: int) -> str:
         return from_to(instant_of(start), instant_of(end), now, calendar.tz)
 
-    made = {task.key: planned(task, times[task.key], minute) for task in tasks}
-    used = uses(tasks, times, calendar.minutes, minute)
-    jobs = _jobs(made, promised, calendar, now)
+    made = planned_tasks(tasks, times, minute, found.model, found.schedule)
+    as_planned = {key: times_as_planned(each, times[key]) for key, each in made.items()}
+    used = uses(tasks, as_planned, calendar.minutes, minute)
+    jobs = job_plans(made, promised, calendar, now)
     for key in (key for job in jobs.values() for key in job.chain):
         made[key] = replace(made[key], sets_date=True)
     return Plan(
@@ -58,8 +71,12 @@ def plan(
         resources=resources,
         tasks=made,
         jobs=jobs,
-        windows=windows(tasks, times, calendar.minutes, minute, say),
+        windows=windows(tasks, as_planned, calendar.minutes, minute, say),
         overloads=overloads(used, resources, calendar.minutes, say_both),
+        unmet=(*found.model.unmet, *found.unmet),
+        model=found.model,
+        schedule=found.schedule,
+        is_checked=found.is_checked,
     )
 
 
@@ -78,58 +95,3 @@ def latest_order_day(plan: Plan, key: str) -> date | None:
         on -= timedelta(days=1)
     is_promised = plan.jobs[each.task.job_id].promised_on is not None
     return on if is_promised else max(on, plan.calendar.local(plan.now).date())
-
-
-def _jobs(
-    made: Mapping[str, PlannedTask], promised: Mapping[int, date], calendar: ShopCalendar, now: datetime
-) -> dict[int, JobPlan]:
-    by_job: dict[int, list[PlannedTask]] = {}
-    for each in made.values():
-        by_job.setdefault(each.task.job_id, []).append(each)
-    return {job: _job(job, tasks, made, promised.get(job), calendar, now) for job, tasks in by_job.items()}
-
-
-def _job(
-    job_id: int,
-    tasks: Sequence[PlannedTask],
-    made: Mapping[str, PlannedTask],
-    promised_on: date | None,
-    calendar: ShopCalendar,
-    now: datetime,
-) -> JobPlan:
-    counted = [each for each in tasks if not each.task.trails] or tasks
-    last = max(counted, key=lambda each: each.earliest_finish)
-    finish_on = calendar.local(last.earliest_finish).date()
-    is_finished = all(each.is_over for each in counted)
-    late = None if promised_on is None else (finish_on - promised_on).days
-    return JobPlan(
-        job_id=job_id,
-        name=last.task.job_name,
-        finish_at=last.earliest_finish,
-        promised_on=promised_on,
-        days_late=late,
-        is_finished=is_finished,
-        chain=_chain(last, made),
-        words=_finish_words(finish_on, promised_on, late, is_finished=is_finished, today=calendar.local(now).date()),
-    )
-
-
-def _chain(last: PlannedTask, made: Mapping[str, PlannedTask]) -> tuple[str, ...]:
-    """Return the keys of the tasks that lead to the last one, each held by the one before it, from what is open."""
-    chain = [last]
-    while chain[-1].held_by is not None and not chain[-1].has_begun:
-        chain.append(made[chain[-1].held_by.before])
-    return tuple(each.key for each in reversed(chain) if not each.is_over)
-
-
-def _finish_words(
-    finish_on: date, promised_on: date | None, late: int | None, *, is_finished: bool, today: date
-) -> str:
-    ready = f"{'Finished' if is_finished else 'Ready'} {day(finish_on, today)}"
-    if promised_on is None or late is None:
-        return f"{ready}; nothing is promised yet."
-    if not late:
-        return f"{ready}, on the promised day."
-    if late < 0:
-        return f"{ready}, {counted(-late, 'day')} before the promise of {day(promised_on, today)}."
-    return f"{ready}, {counted(late, 'day')} after the promise of {day(promised_on, today)}."

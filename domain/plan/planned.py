@@ -6,8 +6,13 @@ from datetime import UTC, date, datetime, timedelta
 from enum import Enum
 
 from domain.open_minutes import instant_of, minute_after
+from domain.plan.held import HeldBy as HeldBy
+from domain.plan.held import Holder as Holder
 from domain.plan.load import Overload, Resources
+from domain.plan.model import Model
+from domain.plan.unmet import Unmet
 from domain.plan.window import Window
+from domain.schedule.schedule import Schedule
 from domain.shop_calendar import ShopCalendar
 from domain.task import Link, Task
 from domain.task_times import TaskTimes
@@ -24,32 +29,6 @@ class TaskState(Enum):
     RUNNING = "running"
     READY = "can start"
     WAITING = "waiting"
-
-
-class HeldBy(Enum):
-    """What keeps a task from starting sooner than planned; the value is how one reads it."""
-
-    FACT = "it has begun"
-    LINK = "what it waits for"
-    PINNED = "the time it is pinned to"
-    HELD_BACK = "the maker holds it back"
-    PERSON = "the people who can do it are busy"
-    CLAMPS = "clamps are short"
-    BENCH = "the bench is taken"
-    DRYING = "no place to dry is free"
-    AIR = "dust and wet finish keep apart"
-    HOURS = "nobody is there"
-    STEADY = "the plan as it was"
-    NOTHING = "nothing"
-
-
-@dataclass(frozen=True, slots=True)
-class Holder:
-    """What keeps a task from starting sooner. until: when that lets go; by: keys of the tasks it comes from."""
-
-    kind: HeldBy
-    until: datetime
-    by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +107,11 @@ class JobPlan:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The tasks of one or several jobs with their times, and what is wrong with them."""
+    """The tasks of one or several jobs with their times, and what is wrong with them.
+
+    unmet: what can never be met, with what would help; model, schedule: the same plan in numbers, None in an empty one;
+    is_checked: a checker that shares nothing with the planner found nothing wrong with it.
+    """
 
     now: datetime
     calendar: ShopCalendar
@@ -137,10 +120,19 @@ class Plan:
     jobs: Mapping[int, JobPlan]
     windows: tuple[Window, ...] = ()
     overloads: tuple[Overload, ...] = ()
+    unmet: tuple[Unmet, ...] = ()
+    model: Model | None = None
+    schedule: Schedule | None = None
+    is_checked: bool = False
 
     def of_job(self, job_id: int) -> tuple[PlannedTask, ...]:
         """Return the tasks of a job in their order."""
         return tuple(each for each in self.tasks.values() if each.task.job_id == job_id)
+
+    def name_of(self, person_id: int) -> str:
+        """Return the name of a person by id, or of a place among those without names, counted from 1: `person 1`."""
+        named = (person.name for person in self.resources.people if person.id == person_id)
+        return next(named, f"person {person_id}")
 
     def say(self, instant: datetime) -> str:
         """Return an instant as near as it needs to be, in the shop's zone: `tomorrow 09:40`."""
@@ -152,8 +144,18 @@ class Plan:
         return minute_after(self.now)
 
 
-def planned(task: Task, times: TaskTimes, now: int) -> PlannedTask:
-    """Return a task with its times as instants. now: minute of domain.open_minutes."""
+def planned(
+    task: Task,
+    times: TaskTimes,
+    now: int,
+    *,
+    start: datetime = NEVER,
+    finish: datetime = NEVER,
+    who: tuple[int, ...] = (),
+    places: tuple[int, ...] = (),
+    holder: Holder | None = None,
+) -> PlannedTask:
+    """Return a task with its times as instants. now: minute of domain.open_minutes; the rest: as it is planned."""
     return PlannedTask(
         task=task,
         state=_state(times, now),
@@ -167,6 +169,11 @@ def planned(task: Task, times: TaskTimes, now: int) -> PlannedTask:
         ready_at=instant_of(times.ready),
         held_by=times.held_by,
         waits_for=times.waits_for,
+        start=start,
+        finish=finish,
+        who=who,
+        places=places,
+        holder=holder,
     )
 
 

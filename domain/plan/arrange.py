@@ -1,0 +1,92 @@
+"""The schedule of a plan: what cannot hold is let go of and named, so that there is always one to follow."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from domain.plan.model import Given, Model, first_horizon, model
+from domain.plan.unmet import Unmet, lost, pin_missed
+from domain.schedule.check import violations
+from domain.schedule.generate import first
+from domain.schedule.place import PinMissed
+from domain.schedule.problem import Fact, Mode, NoRoom, Problem
+from domain.schedule.schedule import Schedule
+from domain.task import Task
+
+LONGER = 7
+"""How often the horizon is doubled before a plan is given up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Arranged:
+    """A model with the schedule to follow. unmet: more that cannot be met; is_checked: nothing is wrong with it."""
+
+    model: Model
+    schedule: Schedule
+    is_checked: bool
+    unmet: tuple[Unmet, ...] = ()
+
+
+def arranged(given: Given) -> Arranged:
+    """Return the plan in numbers, as near to what is asked for as there is."""
+    horizon = first_horizon(given)
+    for _ in range(LONGER):
+        made = model(given, horizon)
+        try:
+            return _arranged(made, {task.key: task for task in given.tasks})
+        except NoRoom:
+            horizon *= 2
+    return _by_links_alone(given, made)
+
+
+def _arranged(made: Model, tasks: dict[str, Task]) -> Arranged:
+    unmet: list[Unmet] = []
+    schedule = None
+    while schedule is None:
+        try:
+            schedule = first(made.problem)
+        except PinMissed as missed:
+            lag = made.problem.lags[missed.lag]
+            if lag.least is None:
+                raise
+            unmet.append(pin_missed(tasks[made.keys[lag.after]], tasks[made.keys[lag.before]]))
+            made = _without_least(made, missed.lag)
+    wrong = violations(made.problem, schedule)
+    if wrong and any(activity.pinned is not None for activity in made.problem.activities):
+        made = _with_pins_as_facts(made, schedule)
+        schedule = first(made.problem)
+        wrong = violations(made.problem, schedule)
+    return Arranged(made, schedule, not wrong, tuple(unmet))
+
+
+def _without_least(made: Model, number: int) -> Model:
+    lags = list(made.problem.lags)
+    lags[number] = replace(lags[number], least=None)
+    return replace(made, problem=replace(made.problem, lags=tuple(lags)))
+
+
+def _with_pins_as_facts(made: Model, schedule: Schedule) -> Model:
+    """Return the model with what is pinned as if it had happened: it stays, whatever it shares with others."""
+    activities = tuple(
+        activity
+        if activity.pinned is None or activity.fact is not None
+        else replace(activity, pinned=None, fact=Fact(schedule.start[at], schedule.finish[at], schedule.team[at]))
+        for at, activity in enumerate(made.problem.activities)
+    )
+    return replace(made, problem=replace(made.problem, activities=activities))
+
+
+def _by_links_alone(given: Given, made: Model) -> Arranged:
+    """Return the times by links alone, where no plan could be found; it is not checked, and says so."""
+    times = [given.times[task.key] for task in given.tasks]
+    schedule = Schedule(
+        tuple(made.grid.floor(each.start) for each in times),
+        tuple(made.grid.ceil(each.finish) for each in times),
+        tuple(_anybody(made.problem)),
+    )
+    return Arranged(made, schedule, False, (lost(given.tasks),) if given.tasks else ())
+
+
+def _anybody(problem: Problem) -> Iterator[tuple[int, ...]]:
+    for activity in problem.activities:
+        team: Sequence[int] = activity.fact.team if activity.fact else activity.leads[: activity.crew]
+        yield () if activity.mode is Mode.PASSIVE and not activity.fact else tuple(team)

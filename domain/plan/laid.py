@@ -1,0 +1,44 @@
+"""A schedule in slots laid back over the tasks it is of: when, who, and what holds each."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from domain.open_minutes import minute_after, minute_at
+from domain.plan.holders import holders
+from domain.plan.model import Model
+from domain.plan.planned import PlannedTask, planned
+from domain.schedule.schedule import Schedule
+from domain.task import Task
+from domain.task_times import TaskTimes
+
+
+def planned_tasks(
+    tasks: Sequence[Task], times: Mapping[str, TaskTimes], now: int, made: Model, schedule: Schedule
+) -> dict[str, PlannedTask]:
+    """Return the tasks as they are planned, by key, in order; what has begun keeps its exact times."""
+    held = holders(made, schedule)
+    found: dict[str, PlannedTask] = {}
+    for number, task in enumerate(tasks):
+        places = schedule.team[number]
+        who = tuple(made.people[place] for place in places if made.people[place])
+        if times[task.key].is_over or times[task.key].is_running:
+            found[task.key] = planned(task, times[task.key], now, who=who, places=places, holder=held[number])
+            continue
+        found[task.key] = planned(
+            task,
+            times[task.key],
+            now,
+            start=made.grid.instant(schedule.start[number]),
+            finish=made.grid.instant(schedule.finish[number]),
+            who=who,
+            places=places,
+            holder=held[number],
+        )
+    return found
+
+
+def times_as_planned(each: PlannedTask, times: TaskTimes) -> TaskTimes:
+    """Return the times of a task with its start and finish as they are planned."""
+    if each.has_begun:
+        return times
+    return replace(times, start=minute_at(each.start), finish=minute_after(each.finish))
