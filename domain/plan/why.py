@@ -31,7 +31,10 @@ def held(plan: Plan, each: PlannedTask) -> str:
         case HeldBy.AIR:
             return _air(plan, each, holder)
         case HeldBy.HOURS:
-            return _hours(plan, each)
+            return _hours(plan, each, holder)
+        case HeldBy.WINDOW:
+            then = listing([named(plan, key, each) for key in holder.by if key in plan.tasks])
+            return f"Starts no sooner, so that {then or 'what comes after'} is done before its window closes"
         case HeldBy.STEADY:
             return _steady(plan, each)
         case _:
@@ -136,15 +139,20 @@ def makes_wet(task: Task) -> bool:
     return bool(task.wet_for) or task.kind is TaskKind.COAT
 
 
-def _hours(plan: Plan, each: PlannedTask) -> str:
+def _hours(plan: Plan, each: PlannedTask, holder: Holder) -> str:
     """Return that nobody is there, or not for long enough, with the closed day or the person who is away."""
+    link = next((link for link in each.task.links if link.before in holder.by), None)
+    last = plan.tasks.get(link.before) if link else None
+    since = (
+        max(last.finish + link.at_least, plan.now) if last and link else max(plan.now, each.task.not_before or plan.now)
+    )
     opens = plan.say(each.start)
-    since = max(each.ready_at, plan.now)
     why = _closed(plan, since, each.start) or _away(plan, each, since)
     is_open = plan.calendar.is_open(since)
-    after = [plan.tasks[link.before] for link in each.task.links if link.before in each.waits_for]
-    last = max(after, key=lambda one: one.finish, default=None)
-    done = f"“{last.task.name}” is finished {plan.say(last.finish)}; " if last else ""
+    done = f"“{last.task.name}” is finished {plan.say(last.finish)}" if last and not last.is_over else ""
+    if done and link and link.at_least:
+        done += f" and {span(link.at_least)} more pass until {plan.say(since)}"
+    done = f"{done}; " if done else ""
     if is_open and not why and not each.task.splittable:
         return _begun(f"{done}it is done in one go, and there is time for that from {opens}")
     who = "nobody who can do it is there" if is_open else "nobody is there"
