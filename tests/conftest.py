@@ -16,6 +16,8 @@ settings.register_profile("any machine", deadline=None)
 settings.load_profile("any machine")
 
 NOW = datetime(2026, 6, 1, 14, 0, tzinfo=UTC)
+DESK = ("127.0.0.1", 50_000)
+"""Where a client of the same machine asks from; who asks from elsewhere has to be let in (test_device.py)."""
 
 
 class Clock:
@@ -37,7 +39,7 @@ def clock() -> Clock:
 def client(tmp_path: Path, clock: Clock) -> Iterator[TestClient]:
     """A client of an empty shop; it follows no redirects by itself."""
     app = create_app(Settings(folder=tmp_path, now=clock))
-    with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False) as client:
+    with TestClient(app, base_url="http://127.0.0.1", client=DESK, follow_redirects=False) as client:
         yield client
 
 

@@ -10,7 +10,7 @@ from urllib.parse import unquote
 from fastapi.testclient import TestClient
 from selectolax.lexbor import LexborNode
 
-from conftest import NOW, Clock, page_of
+from conftest import DESK, NOW, Clock, page_of
 from webapp.app import create_app
 from webapp.demo import fill_when_empty
 from webapp.settings import Settings
@@ -44,7 +44,9 @@ class Demo:
 def demo_shop(folder: Path) -> Iterator[Demo]:
     app = create_app(Settings(folder=folder, demo=True, now=Clock()))
     fill_when_empty(app.state.database, at=NOW)
-    with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False, raise_server_exceptions=False) as client:
+    with TestClient(
+        app, base_url="http://127.0.0.1", client=DESK, follow_redirects=False, raise_server_exceptions=False
+    ) as client:
         yield Demo(client, app.state.database, list(every_form(client)))
 
 

@@ -9,6 +9,7 @@ import socket
 import sys
 import webbrowser
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from pathlib import Path
 
 import uvicorn
@@ -16,6 +17,7 @@ from starlette.types import ASGIApp
 
 from webapp import trouble
 from webapp.app import create_app
+from webapp.lan import is_shop_address, own_addresses
 from webapp.now import now
 from webapp.settings import PORT, Settings, usual_folder
 from webapp.store import backup
@@ -23,6 +25,10 @@ from webapp.store.check import check, said_plainly
 from webapp.store.database import CannotOpen, Damaged, Database
 
 HOST = "127.0.0.1"
+NO_NETWORK = (
+    "Benchday cannot start with --lan: this machine has no address in a shop's own network now. "
+    "Connect it, or name the address with --lan-address; without --lan it answers on this machine only."
+)
 LAST_REQUESTS = 5
 """Seconds that a request gets to end when the app is stopped."""
 
@@ -30,7 +36,11 @@ LAST_REQUESTS = 5
 def main(arguments: Sequence[str] | None = None) -> int:
     """Serve the app, make a backup or restore one; return the exit status."""
     typed = _parser().parse_args(arguments)
-    settings = Settings(folder=typed.data, demo=typed.demo)
+    lan = tuple(dict.fromkeys(typed.lan_address or (own_addresses() if typed.lan else ())))
+    if typed.lan and not lan:
+        print(NO_NETWORK, file=sys.stderr)
+        return 1
+    settings = Settings(folder=typed.data, demo=typed.demo, lan=lan)
     try:
         match typed.action:
             case "backup":
@@ -47,7 +57,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="python -m webapp", description="Benchday, on this machine only.")
+    parser = argparse.ArgumentParser(prog="python -m webapp", description="Benchday, on this machine only unless told.")
     parser.add_argument(
         "--port", type=_port, default=PORT, help="port to listen on (default %(default)s; 0 picks a free one)"
     )
@@ -60,6 +70,14 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--demo", action="store_true", help="open an invented demo shop, kept in a file of its own")
     parser.add_argument("--browser", action="store_true", help="open a browser as well")
+    parser.add_argument("--lan", action="store_true", help="let phones in over the shop's own network as well")
+    parser.add_argument(
+        "--lan-address",
+        type=_lan_address,
+        action="append",
+        metavar="ADDRESS",
+        help="the same, at this address of this machine only (may be given again for another)",
+    )
     actions = parser.add_subparsers(dest="action", metavar="backup | restore")
     actions.add_parser("backup", help="write a checked copy of the data and stop; the app may be running")
     restore = actions.add_parser("restore", help="put a backup in the place of the data and stop")
@@ -73,25 +91,36 @@ def _port(text: str) -> int:
     raise argparse.ArgumentTypeError(f"“{text}” is not a port. Try {PORT}, or 0 for a free one.")
 
 
+def _lan_address(text: str) -> str:
+    if is_shop_address(text):
+        return text
+    raise argparse.ArgumentTypeError(
+        f"“{text}” is not an address of a shop's own network. Try one such as 192.168.1.20 or 10.0.0.5."
+    )
+
+
 def _serve(settings: Settings, port: int, *, opens_browser: bool) -> int:
     """Serve until stopped; start again after a restore in trouble mode, on the same address."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s %(levelname)s %(message)s")
     logging.getLogger("alembic").setLevel(logging.WARNING)
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))
-    try:
-        listener = _listener(port)
-    except OSError as error:
-        print(_cannot_listen(port, error), file=sys.stderr)
-        return 1
-    with listener:
+    with ExitStack() as stack:
+        listeners: list[socket.socket] = []
+        for host in (HOST, *settings.lan):
+            try:
+                listeners.append(stack.enter_context(_listener(host, port)))
+            except OSError as error:
+                print(_cannot_listen(host, port, error), file=sys.stderr)
+                return 1
+            port = listeners[0].getsockname()[1]
         status = None
         while status is None:
-            status = _serve_once(settings, listener, opens_browser=opens_browser)
+            status = _serve_once(settings, listeners, opens_browser=opens_browser)
             opens_browser = False
     return status
 
 
-def _serve_once(settings: Settings, listener: socket.socket, *, opens_browser: bool) -> int | None:
+def _serve_once(settings: Settings, listeners: list[socket.socket], *, opens_browser: bool) -> int | None:
     """Serve until stopped and return the exit status; None to start again, after a restore in trouble mode."""
     is_restored = False
 
@@ -101,15 +130,25 @@ def _serve_once(settings: Settings, listener: socket.socket, *, opens_browser: b
 
     app = _app(settings, restored)
     server = uvicorn.Server(
-        uvicorn.Config(app, log_level="warning", server_header=False, timeout_graceful_shutdown=LAST_REQUESTS)
+        uvicorn.Config(
+            app,
+            log_level="warning",
+            server_header=False,
+            proxy_headers=False,  # who asks is who is connected, whatever a header or the environment says
+            timeout_graceful_shutdown=LAST_REQUESTS,
+        )
     )
-    address = f"http://{HOST}:{listener.getsockname()[1]}"
+    address, *for_phones = ("http://{}:{}".format(*one.getsockname()) for one in listeners)
     print(f"Benchday is at {address}  (data: {settings.file.resolve()}; Ctrl+C stops it)", flush=True)
+    for one in for_phones:
+        print(
+            f"For phones in the shop's own network: {one}  (let each in once, at Shop, Phones; plain http)", flush=True
+        )
     if opens_browser:
         webbrowser.open(address)
     gc.collect()
     gc.freeze()  # what starting made stays for good: the collector need not walk through it again and again
-    server.run(sockets=[listener.dup()])
+    server.run(sockets=[listener.dup() for listener in listeners])
     return None if is_restored else 0 if server.started else 1
 
 
@@ -127,12 +166,12 @@ def _app(settings: Settings, restored: Callable[[], None]) -> ASGIApp:
     return app
 
 
-def _listener(port: int) -> socket.socket:
-    """Return a listening socket on loopback, without the delay that a bare socket puts on every reply."""
+def _listener(host: str, port: int) -> socket.socket:
+    """Return a listening socket at one address, without the delay that a bare socket puts on every reply."""
     listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
     try:
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        listener.bind((HOST, port))
+        listener.bind((host, port))
         listener.listen(128)
     except OSError:
         listener.close()
@@ -140,10 +179,13 @@ def _listener(port: int) -> socket.socket:
     return listener
 
 
-def _cannot_listen(port: int, error: OSError) -> str:
+def _cannot_listen(host: str, port: int, error: OSError) -> str:
+    if error.errno == errno.EADDRNOTAVAIL:
+        found = " or ".join(own_addresses()) or "none: it is in no network"
+        return f"Benchday cannot start: this machine does not have the address {host} now. It has {found}."
     if error.errno == errno.EADDRINUSE:
         return (
-            f"Benchday cannot start: port {port} is taken. If that is Benchday, it is at http://{HOST}:{port}; "
+            f"Benchday cannot start: port {port} is taken. If that is Benchday, it is at http://{host}:{port}; "
             f"otherwise try --port {port + 1 if port < 65535 else 0}, or --port 0 for a free one."
         )
     return f"Benchday cannot listen on port {port}: {error.strerror}. Try --port {PORT}, or --port 0 for a free one."

@@ -14,6 +14,8 @@ from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
 from webapp import errors
+from webapp.device import Guard
+from webapp.pairing import Pairing
 from webapp.places import STATIC
 from webapp.routes import ROUTERS
 from webapp.same_site import SameSite
@@ -33,7 +35,8 @@ class Benchday(FastAPI):
     """The app, with its guards around everything, the last resort of error pages included."""
 
     def build_middleware_stack(self) -> ASGIApp:
-        return SameSite(errors.TooLarge(super().build_middleware_stack()))
+        guarded = Guard(errors.TooLarge(super().build_middleware_stack()))
+        return SameSite(TrustedHostMiddleware(guarded, self.state.settings.answers_to, www_redirect=False))
 
 
 def create_app(settings: Settings, *, open_database: Callable[..., Database] = Database) -> FastAPI:
@@ -66,8 +69,8 @@ def create_app(settings: Settings, *, open_database: Callable[..., Database] = D
     )
     app.state.database = database
     app.state.settings = settings
+    app.state.pairing = Pairing()
     app.state.searcher = Searcher(database, settings.now)
-    app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(settings.hosts), www_redirect=False)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for router in ROUTERS:
         app.include_router(router)

@@ -67,6 +67,8 @@ def trouble(request: Request, status: int, title: str, words: str, *, code: str 
         line = render.ENVIRONMENT.get_template("shared/trouble_line.html").render(**values)
         return HTMLResponse(line, status_code=status, headers={"HX-Reswap": "none"})
     posted = _posted(request)
+    if getattr(request.state, "stranger", False):
+        return alone(status, title, words, posted=posted)
     try:
         return render.page(request, "trouble", status=status, posted=posted, **values)
     except Exception as error:

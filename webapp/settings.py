@@ -18,12 +18,21 @@ def usual_folder() -> Path:
 
 @dataclass(frozen=True)
 class Settings:
-    """demo: open the demo's own file beside the real one; now: hands the time in, so tests can set it."""
+    """demo: open the demo's own file beside the real one; now: hands the time in, so tests can set it.
+
+    lan: addresses of this machine on the shop's own network at which phones may ask; none unless the maker says so.
+    """
 
     folder: Path = field(default_factory=usual_folder)
     demo: bool = False
     hosts: tuple[str, ...] = LOOPBACK
+    lan: tuple[str, ...] = ()
     now: Callable[[], datetime] = now
+
+    @property
+    def answers_to(self) -> list[str]:
+        """The names a request may ask for; another may be a page of elsewhere that points its name here."""
+        return [*self.hosts, *self.lan]
 
     @property
     def file(self) -> Path:

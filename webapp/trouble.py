@@ -14,6 +14,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
+from webapp.device import DeskOnly
 from webapp.places import STATIC
 from webapp.render import ENVIRONMENT
 from webapp.routes.backup import shown
@@ -69,5 +70,4 @@ def create_app(settings: Settings, words: str, *, restored: Callable[[], None]) 
         ],
         max_body_size=100_000,
     )
-    app.add_middleware(TrustedHostMiddleware, allowed_hosts=list(settings.hosts), www_redirect=False)
-    return SameSite(app)
+    return SameSite(TrustedHostMiddleware(DeskOnly(app), settings.answers_to, www_redirect=False))

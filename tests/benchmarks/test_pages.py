@@ -16,6 +16,7 @@ from fastapi.testclient import TestClient
 from benchmarks.big_job import forget
 from benchmarks.big_shop import IN_HAND, JOBS, OPEN, a_big_shop
 from benchmarks.pages import kind_of, kinds_of_page
+from conftest import DESK
 from webapp.app import create_app
 
 TARGET = 100
@@ -31,7 +32,7 @@ NO_PAGE = "/export.zip"
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     settings = a_big_shop(tmp_path_factory.mktemp("shop"))
-    with TestClient(create_app(settings), base_url="http://127.0.0.1") as client:
+    with TestClient(create_app(settings), base_url="http://127.0.0.1", client=DESK) as client:
         gc.collect()
         gc.freeze()  # as the server does once it has started
         yield client

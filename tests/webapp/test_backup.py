@@ -10,7 +10,7 @@ import pytest
 from fastapi.testclient import TestClient
 from selectolax.lexbor import LexborNode
 
-from conftest import Clock, page_of
+from conftest import DESK, Clock, page_of
 from store_builders import NOW, add_job, ask, damage
 from webapp import trouble
 from webapp.app import create_app
@@ -138,7 +138,9 @@ def test_the_app_starts_though_the_daily_backup_cannot_be_made(
     tmp_path: Path, clock: Clock, caplog: pytest.LogCaptureFixture
 ) -> None:
     (tmp_path / "backups").write_text("a file where the folder should be")
-    with TestClient(create_app(Settings(folder=tmp_path, now=clock)), base_url="http://127.0.0.1") as client:
+    with TestClient(
+        create_app(Settings(folder=tmp_path, now=clock)), base_url="http://127.0.0.1", client=DESK
+    ) as client:
         page = client.get("/backups")
         assert "There is no backup yet" in page.text
     assert "daily backup could not be made" in caplog.text
@@ -148,7 +150,9 @@ def test_an_app_that_runs_for_days_makes_each_day_s_backup(
     tmp_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("webapp.app.BACKUP_LOOK", 0.01)
-    with TestClient(create_app(Settings(folder=tmp_path, now=clock)), base_url="http://127.0.0.1") as client:
+    with TestClient(
+        create_app(Settings(folder=tmp_path, now=clock)), base_url="http://127.0.0.1", client=DESK
+    ) as client:
         assert len(rows(client)) == 1
         clock.at = NOW + timedelta(days=1)
         for _ in range(500):
@@ -159,7 +163,7 @@ def test_an_app_that_runs_for_days_makes_each_day_s_backup(
 
 def test_a_demo_has_no_daily_backup(tmp_path: Path, clock: Clock) -> None:
     app = create_app(Settings(folder=tmp_path, now=clock, demo=True))
-    with TestClient(app, base_url="http://127.0.0.1") as client:
+    with TestClient(app, base_url="http://127.0.0.1", client=DESK) as client:
         assert rows(client) == []
 
 
@@ -183,7 +187,7 @@ def harmed(tmp_path: Path, clock: Clock, restored: list[str]) -> Iterator[TestCl
     with pytest.raises(Damaged) as caught:
         create_app(settings)
     app = trouble.create_app(settings, str(caught.value), restored=lambda: restored.append("restored"))
-    with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False) as client:
+    with TestClient(app, base_url="http://127.0.0.1", client=DESK, follow_redirects=False) as client:
         yield client
 
 
@@ -244,5 +248,5 @@ def test_without_any_backup_trouble_mode_says_where_one_would_go(tmp_path: Path,
     settings = Settings(folder=tmp_path, now=clock)
     sqlite3.connect(settings.file).close()
     app = trouble.create_app(settings, "It is damaged.", restored=lambda: None)
-    with TestClient(app, base_url="http://127.0.0.1") as client:
+    with TestClient(app, base_url="http://127.0.0.1", client=DESK) as client:
         assert "There are no backups in" in client.get("/").text

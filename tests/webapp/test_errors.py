@@ -12,7 +12,7 @@ from fastapi.testclient import TestClient
 from sqlalchemy.exc import OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
-from conftest import Clock, page_of
+from conftest import DESK, Clock, page_of
 from store_builders import damage
 from webapp.app import create_app
 from webapp.desk import Posted
@@ -33,7 +33,9 @@ def app(tmp_path: Path, clock: Clock) -> FastAPI:
 @pytest.fixture
 def server(app: FastAPI) -> Iterator[TestClient]:
     """A client that is shown what a browser would be shown when a handler raises."""
-    with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False, raise_server_exceptions=False) as client:
+    with TestClient(
+        app, base_url="http://127.0.0.1", client=DESK, follow_redirects=False, raise_server_exceptions=False
+    ) as client:
         yield client
 
 

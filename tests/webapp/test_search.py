@@ -7,7 +7,7 @@ from threading import enumerate as threads
 import pytest
 from fastapi.testclient import TestClient
 
-from conftest import Clock, page_of
+from conftest import DESK, Clock, page_of
 from domain.layout.shape import Layout, Progress
 from domain.search import Search, SearchState, is_better, progress_words
 from layout_shop import (
@@ -137,7 +137,7 @@ def test_stopping_keeps_the_best_so_far_and_one_can_search_again(client: TestCli
 
 def test_a_server_that_stops_meanwhile_loses_nothing_and_leaves_no_thread(tmp_path: object) -> None:
     settings = Settings(folder=tmp_path, now=Clock())  # type: ignore[arg-type]
-    with TestClient(create_app(settings), base_url="http://127.0.0.1", follow_redirects=False) as client:
+    with TestClient(create_app(settings), base_url="http://127.0.0.1", client=DESK, follow_redirects=False) as client:
         add_job(client, RAILS)
         led = Led()
         lead(client, led)
@@ -145,7 +145,7 @@ def test_a_server_that_stops_meanwhile_loses_nothing_and_leaves_no_thread(tmp_pa
         client.post("/jobs/1/layout/search")
         assert led.found.wait(WAIT)
     assert not is_searching()
-    with TestClient(create_app(settings), base_url="http://127.0.0.1", follow_redirects=False) as again:
+    with TestClient(create_app(settings), base_url="http://127.0.0.1", client=DESK, follow_redirects=False) as again:
         (after,) = material_plan(again).rounds
         assert after.fingerprint == before.fingerprint
         assert len(after.layout.laid) == len(before.layout.laid) - 1
