@@ -11,13 +11,15 @@ from dataclasses import dataclass
 from domain.schedule import prove
 from domain.schedule.check import violations
 from domain.schedule.generate import first
+from domain.schedule.near import Near
+from domain.schedule.part import missed
 from domain.schedule.problem import NoRoom, Problem
 from domain.schedule.schedule import Schedule, job_finishes
-from domain.schedule.timing import Contradiction, windows
+from domain.schedule.timing import Contradiction, Windows, windows
 from domain.schedule.wish import Kind, Wish, wishes_of, without
 
-NOT_ASSUMED = (Kind.HOURS, Kind.PIN)
-"""What the solver cannot give up by itself: the times an activity may start at hang on it."""
+ASSUMED = (Kind.AIR, Kind.CAPACITY, Kind.PEOPLE, Kind.MOST)
+"""What the solver may give up by itself, all at once. The rest sets the times between which it has to look."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +45,13 @@ def smallest(
     due_is_hard: jobs must be finished when they are due; effort: the solver's own measure of work, for each question.
     Raises Hopeless, and NoRoom where the horizon is too short.
     """
-    asked = list(wishes_of(problem, due_is_hard=due_is_hard) if wishes is None else wishes)
-    search = _Search(problem, asked, due_is_hard=due_is_hard, effort=effort)
-    timing = search.timing(asked)
-    if timing is not None:
-        return search.of_timing(timing)
-    return search.of_everything()
+    search = _Search(problem, due_is_hard=due_is_hard, effort=effort)
+    if wishes is not None:
+        return search.smallest(wishes)
+    try:
+        return search.smallest(wishes_of(problem, due_is_hard=due_is_hard))
+    except Hopeless:
+        return search.smallest(wishes_of(problem, due_is_hard=due_is_hard, order=True))
 
 
 def shrunk(wishes: Sequence[Wish], is_impossible: Callable[[Sequence[Wish]], bool]) -> list[Wish]:
@@ -68,37 +71,45 @@ def shrunk(wishes: Sequence[Wish], is_impossible: Callable[[Sequence[Wish]], boo
 
 
 class _Search:
-    def __init__(self, problem: Problem, wishes: Sequence[Wish], *, due_is_hard: bool, effort: float) -> None:
-        self.problem, self.wishes = problem, wishes
-        self.due_is_hard, self.effort = due_is_hard, effort
+    def __init__(self, problem: Problem, *, due_is_hard: bool, effort: float) -> None:
+        self.problem, self.due_is_hard, self.effort = problem, due_is_hard, effort
+        self.wishes: Sequence[Wish] = ()
+
+    def smallest(self, wishes: Sequence[Wish]) -> Conflict:
+        """Return the smallest contradiction among these wishes; raises Hopeless."""
+        self.wishes = wishes
+        found = self.timing(self.problem)
+        if isinstance(found, Contradiction):
+            return self._of_timing(found)
+        if self._is_made(self.problem, found):
+            return Conflict((), True)
+        if not prove.is_there():
+            return Conflict(tuple(shrunk(wishes, lambda some: self.is_possible(some) is not True)), is_proved=False)
+        return self._of_everything()
 
     def keeping(self, wishes: Sequence[Wish]) -> Problem:
         """Return the problem with all other wishes given up."""
         kept = set(wishes)
         return without(self.problem, *(wish for wish in self.wishes if wish not in kept))
 
-    def timing(self, wishes: Sequence[Wish]) -> Contradiction | None:
-        """Return what contradicts itself by the clock and the hours alone, if anything does."""
-        problem = self.keeping(wishes)
+    def timing(self, problem: Problem) -> Windows | Contradiction:
+        """Return when everything can be by the clock and the hours alone, or what contradicts itself."""
         for number, activity in enumerate(problem.activities):
             pinned = activity.pinned if activity.fact is None else None
             if pinned is not None and pinned < max(problem.now, activity.earliest):
                 return Contradiction((), (number,))
         try:
-            windows(problem, self._dues(problem))
+            return windows(problem, [job.due if self.due_is_hard else None for job in problem.jobs])
         except Contradiction as found:
             return found
-        return None
-
-    def _dues(self, problem: Problem) -> list[int | None]:
-        return [job.due if self.due_is_hard else None for job in problem.jobs]
 
     def is_possible(self, wishes: Sequence[Wish]) -> bool | None:
         """Return whether wishes can be had together; None: it was not found out."""
-        if self.timing(wishes) is not None:
-            return False
         problem = self.keeping(wishes)
-        if self._is_generated(problem):
+        found = self.timing(problem)
+        if isinstance(found, Contradiction):
+            return False
+        if self._is_made(problem, found):
             return True
         if not prove.is_there():
             return None
@@ -107,12 +118,16 @@ class _Search:
         answer = possible(problem, due_is_hard=self.due_is_hard, effort=self.effort)
         return True if answer.schedule is not None else None if answer.against is None else False
 
-    def _is_generated(self, problem: Problem) -> bool:
-        try:
-            made = first(problem)
-        except (Contradiction, NoRoom):
+    def _is_made(self, problem: Problem, found: Windows | Contradiction) -> bool:
+        """Whether a schedule that keeps to everything comes about at once."""
+        if isinstance(found, Contradiction):
             return False
-        return self._suits(problem, made)
+        if self._suits(problem, _soonest(problem, found)):
+            return True
+        try:
+            return self._suits(problem, first(problem))
+        except NoRoom:
+            return False
 
     def _suits(self, problem: Problem, made: Schedule) -> bool:
         past = [
@@ -123,33 +138,27 @@ class _Search:
         in_time = all(job.due is None or finish <= job.due for job, finish in finishes)
         return all(past) and (in_time or not self.due_is_hard) and not violations(problem, made)
 
-    def of_timing(self, found: Contradiction) -> Conflict:
+    def _of_timing(self, found: Contradiction) -> Conflict:
         """Return the smallest contradiction of what limits alone contradict, whoever is free."""
-        near = _Near(found, self.problem)
-        left = [wish for wish in self.wishes if near.has(wish)]
-        if self.timing(left) is None:
-            left = list(self.wishes)
-        return self._proved(shrunk(left, lambda wishes: self.timing(wishes) is not None))
+        near = Near(self.problem, found)
+        part = _Search(near.problem, due_is_hard=self.due_is_hard, effort=self.effort)
+        part.wishes = [near.inside(wish) for wish in self.wishes if near.has(wish)]
+        left = list(self.wishes)
+        if isinstance(part.timing(part.keeping(part.wishes)), Contradiction):
+            some = shrunk(part.wishes, lambda some: isinstance(part.timing(part.keeping(some)), Contradiction))
+            left = [wish for wish in self.wishes if near.has(wish) and near.inside(wish) in some]
+        return self._proved(left)
 
-    def of_everything(self) -> Conflict:
+    def _of_everything(self) -> Conflict:
         """Return the smallest contradiction where people, air and what there is only so much of may be part of it."""
-        if self._is_generated(self.problem):
-            return Conflict((), True)
-        if not prove.is_there():
-            return self._guessed()
         from domain.schedule.possible import possible
 
-        assumed = [wish for wish in self.wishes if wish.kind not in NOT_ASSUMED]
+        assumed = [wish for wish in self.wishes if wish.kind in ASSUMED]
         answer = possible(self.problem, assumed, due_is_hard=self.due_is_hard, effort=2 * self.effort)
         if answer.against is None:
             return Conflict((), answer.schedule is not None)
-        left = [wish for wish in self.wishes if wish in answer.against or wish.kind in NOT_ASSUMED]
-        return self._proved(shrunk(left, lambda wishes: self.is_possible(wishes) is False))
-
-    def _guessed(self) -> Conflict:
-        """Return what the plan that is made first cannot have together, without proof that none can."""
-        found = shrunk(self.wishes, lambda wishes: not self._is_generated(self.keeping(wishes)))
-        return Conflict(tuple(found), is_proved=False)
+        left = [wish for wish in self.wishes if wish in answer.against or wish.kind not in ASSUMED]
+        return self._proved(shrunk(left, lambda some: self.is_possible(some) is False))
 
     def _proved(self, wishes: Sequence[Wish]) -> Conflict:
         """Return wishes that are impossible together, after a second look at whether each of them is needed."""
@@ -165,26 +174,11 @@ class _Search:
         return Conflict(tuple(wishes), is_proved)
 
 
-class _Near:
-    """What has to do with a contradiction that was found."""
-
-    def __init__(self, found: Contradiction, problem: Problem) -> None:
-        self.lags, self.activities = set(found.lags), set(found.activities)
-        for lag in found.lags:
-            self.activities |= {problem.lags[lag].before, problem.lags[lag].after}
-        each = [problem.activities[number] for number in self.activities]
-        self.jobs = {activity.job for activity in each}
-        self.calendars = {
-            problem.people[person].calendar for one in each if one.crew for person in (*one.leads, *one.helpers)
-        }
-
-    def has(self, wish: Wish) -> bool:
-        kinds = {
-            Kind.LEAST: self.lags,
-            Kind.MOST: self.lags,
-            Kind.EARLIEST: self.activities,
-            Kind.PIN: self.activities,
-            Kind.DUE: self.jobs,
-            Kind.HOURS: self.calendars,
-        }
-        return wish.number in kinds.get(wish.kind, ())
+def _soonest(problem: Problem, found: Windows) -> Schedule:
+    """Return everything at its earliest, whoever is free; it suits where nobody and nothing is short."""
+    teams = []
+    for activity in problem.activities:
+        able = list(dict.fromkeys((*activity.leads, *activity.helpers)))
+        teams.append(activity.fact.team if activity.fact is not None else tuple(able[: activity.crew]))
+    start, finish = found.earliest_start, found.earliest_finish
+    return Schedule(start, finish, tuple(teams), missed(problem, start, finish))

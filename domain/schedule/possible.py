@@ -11,6 +11,7 @@ from typing import Any
 from domain.schedule.check import violations
 from domain.schedule.hours import Hours, hours_of
 from domain.schedule.moves import LATE, Ways, pinned_finish
+from domain.schedule.part import missed
 from domain.schedule.possible_limits import Limits
 from domain.schedule.problem import Activity, Lag, Mode, Problem
 from domain.schedule.schedule import Schedule
@@ -89,6 +90,9 @@ class _Model:
         solver = self.cp.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = SEED
+        # Nothing is made as small as can be here: preparations and relaxations take longer than the search itself.
+        solver.parameters.cp_model_presolve = False
+        solver.parameters.linearization_level = 0
         solver.parameters.max_deterministic_time = effort
         if self.lits:
             self.model.add_assumptions(list(self.lits.values()))
@@ -102,33 +106,15 @@ class _Model:
         return Answer() if violations(self.problem, made) else Answer(schedule=made)
 
     def _schedule(self, solver: Any) -> Schedule:
-        facts = [activity.fact for activity in self.problem.activities]
-        return Schedule(
-            tuple(solver.value(start) for start in self.start),
-            tuple(solver.value(finish) for finish in self.finish),
-            tuple(
-                tuple(person for person, lit in lits.items() if solver.value(lit)) if fact is None else fact.team
-                for fact, lits in zip(facts, self.on_it, strict=True)
-            ),
-            self._broken(solver),
-        )
-
-    def _broken(self, solver: Any) -> tuple[int, ...]:
-        """Return the windows between facts that were missed: nothing can be done about them."""
-        return tuple(
-            number
-            for number, lag in enumerate(self.problem.lags)
-            if lag.most is not None and self._is_past(lag) and self._lasted(lag, solver) > lag.most
-        )
+        start, finish = ([solver.value(one) for one in each] for each in (self.start, self.finish))
+        teams = []
+        for activity, lits in zip(self.problem.activities, self.on_it, strict=True):
+            there = tuple(person for person, lit in lits.items() if solver.value(lit))
+            teams.append(there if activity.fact is None else activity.fact.team)
+        return Schedule(tuple(start), tuple(finish), tuple(teams), missed(self.problem, start, finish))
 
     def _is_past(self, lag: Lag) -> bool:
         return all(self.problem.activities[at].fact is not None for at in (lag.before, lag.after))
-
-    def _lasted(self, lag: Lag, solver: Any) -> int:
-        begins, ends = (solver.value(one) for one in self._ends(lag))
-        if lag.calendar is None:
-            return int(ends - begins)
-        return hours_of(self.problem.calendars[lag.calendar]).between(begins, ends)
 
     def _ends(self, lag: Lag) -> tuple[Any, Any]:
         return (

@@ -31,28 +31,28 @@ class Wish:
     number: int
 
 
-def wishes_of(problem: Problem, *, due_is_hard: bool = False) -> tuple[Wish, ...]:
+def wishes_of(problem: Problem, *, due_is_hard: bool = False, order: bool = False) -> tuple[Wish, ...]:
     """Return everything a problem asks that could be given up, what people give up first coming first.
 
-    due_is_hard: also that jobs are finished when they are due. What has happened is no wish, nor is a limit between
-    two things that have.
+    due_is_hard: also that jobs are finished when they are due; order: also that one thing comes after another, without
+    a wait between. What has happened is no wish, nor is a limit between two things that have.
     """
     found = [
-        *_of_lags(problem),
+        *_of_lags(problem, order=order),
         *_of_activities(problem),
         *(Wish(Kind.CAPACITY, number) for number in {hold.resource for hold in problem.holds}),
         *(Wish(Kind.AIR, room) for room in {air.room for air in problem.airs}),
     ]
     if due_is_hard:
         found += [Wish(Kind.DUE, number) for number, job in enumerate(problem.jobs) if job.due is not None]
-    order = list(Kind)
-    return tuple(sorted(found, key=lambda wish: (order.index(wish.kind), wish.number)))
+    kinds = list(Kind)
+    return tuple(sorted(found, key=lambda wish: (kinds.index(wish.kind), wish.number)))
 
 
-def _of_lags(problem: Problem) -> Iterator[Wish]:
+def _of_lags(problem: Problem, *, order: bool) -> Iterator[Wish]:
     for number, lag in enumerate(problem.lags):
         before, after = (problem.activities[at].fact is not None for at in (lag.before, lag.after))
-        if lag.least is not None and not after:
+        if lag.least is not None and not after and (order or lag.least > 0):
             yield Wish(Kind.LEAST, number)
         if lag.most is not None and not (before and after):
             yield Wish(Kind.MOST, number)
