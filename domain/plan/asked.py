@@ -35,6 +35,11 @@ class Asked:
                 return task
         raise KeyError(key)
 
+    def weight(self, job_id: int) -> int:
+        """Return how much the lateness of a job hurts beside that of others."""
+        weights: Mapping[int, int] = self.more.get("weights", {})
+        return weights.get(job_id, 1)
+
     def with_task(self, changed: Task) -> "Asked":
         """Return the facts with a task in the place of the one of the same key."""
         return replace(self, tasks=tuple(changed if task.key == changed.key else task for task in self.tasks))

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 
+from domain.job import Matters
 from domain.length import Length
 from domain.person import Absence, Person
 from domain.plan.asked import Asked
@@ -90,6 +91,13 @@ class Sooner:
 
 
 @dataclass(frozen=True, slots=True)
+class GoFirst:
+    """The lateness of a job hurts most, so that others give way to it."""
+
+    job_id: int
+
+
+@dataclass(frozen=True, slots=True)
 class Promise:
     """The job is promised for another day."""
 
@@ -97,7 +105,7 @@ class Promise:
     on: date
 
 
-Remedy = Hold | Work | Sand | Unpin | LetGo | Give | MoreClamps | Helper | Sooner | Promise
+Remedy = Hold | Work | Sand | Unpin | LetGo | Give | MoreClamps | Helper | Sooner | GoFirst | Promise
 
 
 def apply(remedy: Remedy, asked: Asked) -> Asked:
@@ -124,6 +132,9 @@ def apply(remedy: Remedy, asked: Asked) -> Asked:
         case Sooner(key, at):
             task = asked.task(key)
             return asked.with_task(replace(task, started_at=task.started_at or asked.now, expected_at=at))
+        case GoFirst(job_id):
+            weights = {**asked.more.get("weights", {}), job_id: Matters.MOST.weight}
+            return replace(asked, more={**asked.more, "weights": weights})
         case Promise(job_id, on):
             return replace(asked, promised={**asked.promised, job_id: on})
 
