@@ -1,42 +1,35 @@
-"""What was typed about a task -> a TaskRecord or an OwnLink, or problems."""
+"""What was typed about a task -> a TaskRecord, or problems."""
 
-import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
-from fractions import Fraction
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from domain.part import TaskKind
+from domain.person import Person
 from domain.problem import Problem
-from domain.task import Clock, OwnLink, TaskRecord, clock_of
+from domain.task import Clock, TaskRecord, clock_of
 from domain.task_mark import mark_problems
-from domain.words import cut_short
+from webapp.forms.duration import duration_text, instant_text, read_duration, read_instant
 from webapp.forms.field import Fields
 
 LABELS = {
     "name": "Task",
     "kind": "Kind of work",
     "takes": "How long it takes",
+    "best": "When all goes well",
+    "worst": "When it does not",
     "crew": "People at once",
     "not_before": "Not before",
+    "pinned_at": "Pinned to",
 }
 MARK_LABELS = {"started_at": "Started", "finished_at": "Finished"}
-LINK_LABELS = {"before": "Waits for", "at_least": "At least so long after", "at_most": "At most so long after"}
 
 OWN_KINDS = tuple(kind for kind in TaskKind if kind is not TaskKind.DELIVERY)
 """Kinds of a task that a maker can add; goods on order come from the order pages."""
 
-LONGEST_WORK, LONGEST_WAIT = timedelta(hours=500), timedelta(days=400)
 FARTHEST = timedelta(days=730)
 MOST_CREW = 20
-_DURATION = re.compile(
-    r"(?:(?P<days>\d{1,4}(?:\.\d{1,3})?) ?d(?:ays?)?)? ?"
-    r"(?:(?P<hours>\d{1,4}(?:\.\d{1,3})?) ?h(?:(?:ou)?rs?)?)? ?"
-    r"(?:(?P<minutes>\d{1,6}) ?(?:m|min|minutes?)?)?",
-    re.ASCII | re.IGNORECASE,
-)
-_CLOCK = re.compile(r"(?P<hours>\d{1,3}):(?P<minutes>[0-5]\d)", re.ASCII)
 
 BLANK: Mapping[str, str] = {**dict.fromkeys(LABELS, ""), "kind": TaskKind.OTHER.value, "crew": "1"}
 
@@ -52,15 +45,33 @@ def _clock_words(kind: TaskKind) -> str:
     return "hands-on, in shop hours" if clock_of(kind) is Clock.ATTENDED else "passes by itself, day and night"
 
 
-def fill(record: TaskRecord, zone: ZoneInfo) -> dict[str, str]:
+def who_field(person: Person) -> str:
+    """Return the field of the tick that gives a task to a person."""
+    return f"who_{person.id}"
+
+
+def labels_of(people: Iterable[Person]) -> dict[str, str]:
+    """Return the labels of all fields, those that give the task to a person among them."""
+    return LABELS | {who_field(person): f"Given to {person.name}" for person in people}
+
+
+def fill(record: TaskRecord, zone: ZoneInfo, people: Iterable[Person] = ()) -> dict[str, str]:
     """Return what was recorded as the form shows it; what nobody changed is empty."""
     return {
         "name": record.name or "",
         "kind": (record.kind or TaskKind.OTHER).value,
-        "takes": "" if record.minutes is None else duration_text(timedelta(minutes=record.minutes)),
+        "takes": _minutes_text(record.minutes),
+        "best": _minutes_text(record.best),
+        "worst": _minutes_text(record.worst),
         "crew": "" if record.crew is None else str(record.crew),
         "not_before": instant_text(record.not_before, zone),
+        "pinned_at": instant_text(record.pinned_at, zone),
+        **{who_field(person): "yes" if person.id in record.who else "" for person in people},
     }
+
+
+def _minutes_text(minutes: int | None) -> str:
+    return "" if minutes is None else duration_text(timedelta(minutes=minutes))
 
 
 def fill_marks(record: TaskRecord, zone: ZoneInfo) -> dict[str, str]:
@@ -69,25 +80,63 @@ def fill_marks(record: TaskRecord, zone: ZoneInfo) -> dict[str, str]:
 
 
 def read(
-    posted: Mapping[str, str], old: TaskRecord, *, kind: TaskKind, zone: ZoneInfo, now: datetime
+    posted: Mapping[str, str],
+    old: TaskRecord,
+    *,
+    kind: TaskKind,
+    zone: ZoneInfo,
+    now: datetime,
+    people: Iterable[Person] = (),
+    worked_out: timedelta | None = None,
 ) -> tuple[TaskRecord | None, list[Problem]]:
     """Return the record with what was typed of a task, or None and every problem.
 
-    old: what is recorded, of which the rest stays; kind: of a task that was not added by the maker.
+    old: what is recorded, of which the rest stays; kind: of a task that was not added by the maker; people: to whom it
+    can be given; worked_out: how long it takes when nothing is typed, None where nobody knows.
     """
     fields = Fields(posted)
     name = fields.text("name", LABELS["name"], needed=old.own)
     chosen = fields.choice("kind", LABELS["kind"], TaskKind, usual=TaskKind.OTHER) if old.own else kind
     if old.own and chosen is TaskKind.DELIVERY:
         fields.problem("kind", "Goods on order come from the order page. Choose another kind.")
-    takes = read_duration(fields, "takes", LABELS["takes"], kind=chosen or TaskKind.OTHER)
+    takes, best, worst = _three(fields, clock_of(chosen or TaskKind.OTHER), worked_out)
     crew = fields.whole("crew", LABELS["crew"], needed=False, least=1, most=MOST_CREW)
-    not_before = _hold(fields, zone, now)
+    not_before, pinned_at = _hold(fields, zone, now), _instant(fields, "pinned_at", zone, now)
+    if not_before and pinned_at and pinned_at < not_before:
+        words = f"{LABELS['pinned_at']} “{fields.raw('pinned_at')}” is earlier than “Not before”. Empty one of the two."
+        fields.problem("pinned_at", words)
     if fields.problems:
         return None, fields.problems
-    minutes = None if takes is None else takes // timedelta(minutes=1)
-    said = replace(old, name=name or None, minutes=minutes, crew=crew, not_before=not_before)
+    who = tuple(person.id for person in people if fields.tick(who_field(person)))
+    said = replace(
+        old, name=name or None, minutes=_minutes(takes), best=_minutes(best), worst=_minutes(worst), crew=crew,
+        not_before=not_before, pinned_at=pinned_at, who=who,
+    )  # fmt: skip
     return replace(said, kind=chosen) if old.own else said, []
+
+
+Three = tuple[timedelta | None, timedelta | None, timedelta | None]
+
+
+def _three(fields: Fields, clock: Clock, worked_out: timedelta | None) -> Three:
+    """Return how long a task takes as a rule, when all goes well and when it does not, in the order of length."""
+    takes, best, worst = (read_duration(fields, name, LABELS[name], clock) for name in ("takes", "best", "worst"))
+    if any(problem.field in ("takes", "best", "worst") for problem in fields.problems):
+        return None, None, None
+    usual = takes if takes is not None else worked_out
+    if usual is None and (best is not None or worst is not None):
+        fields.problem("takes", f"{LABELS['takes']} is empty. Say how long it takes as a rule, too.")
+    elif best is not None and usual is not None and best > usual:
+        words = f"{LABELS['best']}: “{fields.raw('best')}” is longer than it usually takes, {duration_text(usual)}."
+        fields.problem("best", f"{words} Make it shorter, or empty it.")
+    if worst is not None and usual is not None and worst < usual:
+        words = f"{LABELS['worst']}: “{fields.raw('worst')}” is less than it usually takes, {duration_text(usual)}."
+        fields.problem("worst", f"{words} Make it longer, or empty it.")
+    return takes, best, worst
+
+
+def _minutes(duration: timedelta | None) -> int | None:
+    return None if duration is None else duration // timedelta(minutes=1)
 
 
 def read_hold(posted: Mapping[str, str], *, zone: ZoneInfo, now: datetime) -> tuple[datetime | None, list[Problem]]:
@@ -101,12 +150,15 @@ def read_hold(posted: Mapping[str, str], *, zone: ZoneInfo, now: datetime) -> tu
 
 def _hold(fields: Fields, zone: ZoneInfo, now: datetime) -> datetime | None:
     """Return the instant a task is held back to, None when empty."""
-    until = read_instant(fields, "not_before", LABELS["not_before"], zone)
-    if until and abs(until - now) > FARTHEST:
-        fields.problem(
-            "not_before", f"{LABELS['not_before']} “{fields.raw('not_before')}” is more than two years away."
-        )
-    return until
+    return _instant(fields, "not_before", zone, now)
+
+
+def _instant(fields: Fields, name: str, zone: ZoneInfo, now: datetime) -> datetime | None:
+    """Return an instant that is no slip of the pen, None when empty."""
+    instant = read_instant(fields, name, LABELS[name], zone)
+    if instant and abs(instant - now) > FARTHEST:
+        fields.problem(name, f"{LABELS[name]} “{fields.raw(name)}” is more than two years away.")
+    return instant
 
 
 def read_marks(
@@ -122,79 +174,3 @@ def read_marks(
     marked = replace(old, started_at=begun, finished_at=over)
     problems = fields.problems or list(mark_problems(marked, now, zone))
     return (None if problems else marked), problems
-
-
-def read_link(posted: Mapping[str, str], after: str) -> tuple[OwnLink | None, list[Problem]]:
-    """Return a link by which task `after` waits for the chosen one, or None and every problem."""
-    fields = Fields(posted)
-    before = fields.text("before", LINK_LABELS["before"])
-    if not before:
-        fields.problem("before", "Choose the task that it waits for.")
-    least = read_duration(fields, "at_least", LINK_LABELS["at_least"], kind=TaskKind.CURE)
-    most = read_duration(fields, "at_most", LINK_LABELS["at_most"], kind=TaskKind.CURE)
-    if least is not None and most is not None and most < least:
-        words = f"At most “{fields.raw('at_most')}” is less than at least “{fields.raw('at_least')}”. Make it longer."
-        fields.problem("at_most", words)
-    if fields.problems:
-        return None, fields.problems
-    return OwnLink(before, after, least or timedelta(), most), []
-
-
-def read_duration(fields: Fields, name: str, label: str, *, kind: TaskKind) -> timedelta | None:
-    """Return a duration typed as `45`, `45 min`, `2 h 40 min`, `1:30`, or in days when it passes day and night."""
-    text = fields.raw(name)
-    if not text:
-        return None
-    attended = clock_of(kind) is Clock.ATTENDED
-    found = _CLOCK.fullmatch(text) or _DURATION.fullmatch(text)
-    said = {part: Fraction(number) for part, number in found.groupdict().items() if number} if found else {}
-    if not said:
-        hint = "45 min, 2 h 40 min or 1:30" if attended else "45 min, 6 h, 1:30 or 3 days"
-        fields.problem(name, f"{label} “{cut_short(text)}” is not a length of time. Try {hint}.")
-    elif attended and said.get("days"):
-        words = "A day of hands-on work is as long as your shop hours: say it in hours, for instance 16 h."
-        fields.problem(name, f"{label} “{cut_short(text)}”: {words}")
-    else:
-        return _within(fields, name, label, said, LONGEST_WORK if attended else LONGEST_WAIT)
-    return None
-
-
-def _within(fields: Fields, name: str, label: str, said: Mapping[str, Fraction], most: timedelta) -> timedelta | None:
-    """Return so many days, hours and minutes in whole minutes, parts of one rounded up."""
-    minutes = sum(said.get(part, 0) * per for part, per in (("days", 1440), ("hours", 60), ("minutes", 1)))
-    taken = timedelta(minutes=-(-minutes // 1))
-    if taken > most:
-        limit = f"{most // timedelta(hours=1)} h" if most < timedelta(days=100) else f"{most.days} days"
-        fields.problem(name, f"{label} “{fields.raw(name)}” is longer than {limit}. Was it mistyped?")
-        return None
-    return taken
-
-
-def read_instant(fields: Fields, name: str, label: str, zone: ZoneInfo) -> datetime | None:
-    """Return the instant [UTC] of a time typed in the shop's zone, None when empty.
-
-    Of a time that comes twice, as the clocks go back, the first; one that the clocks skip is a problem.
-    """
-    local = fields.instant(name, label, needed=False)
-    if local is None:
-        return None
-    instant = local.replace(tzinfo=zone).astimezone(UTC)
-    if instant.astimezone(zone).replace(tzinfo=None) != local:
-        there = instant.astimezone(zone)
-        words = f"the clocks went forward past it that day. Try {there:%Y-%m-%d %H:%M}."
-        fields.problem(name, f"{label} “{cut_short(fields.raw(name))}” was no time in {zone.key}: {words}")
-        return None
-    return instant
-
-
-def instant_text(instant: datetime | None, zone: ZoneInfo) -> str:
-    """Return an instant as a browser's date-and-time field takes it, in the shop's zone; seconds are left off."""
-    return "" if instant is None else f"{instant.astimezone(zone):%Y-%m-%dT%H:%M}"
-
-
-def duration_text(duration: timedelta) -> str:
-    """Return a duration as a person would type it, exactly: `45 min`, `2 h 40 min`, `72 h`."""
-    hours, minutes = divmod(duration // timedelta(minutes=1), 60)
-    if not hours:
-        return f"{minutes} min"
-    return f"{hours} h" + (f" {minutes} min" if minutes else "")

@@ -22,7 +22,7 @@ from domain.words import listing
 from webapp import desk
 from webapp.chart import Drawing, draw, sheets
 from webapp.desk import reading
-from webapp.forms.task import instant_text
+from webapp.forms.duration import instant_text
 from webapp.links import link
 from webapp.render import page
 from webapp.store import task as task_store

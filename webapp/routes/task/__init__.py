@@ -17,6 +17,7 @@ from webapp.routes.task.pages import address, known_task, show
 from webapp.store import task as store
 from webapp.store.form_key import leads_to
 from webapp.store.job import load_job
+from webapp.store.person import load_people
 from webapp.store.rows import ChangedMeanwhile
 from webapp.store.shop import load_shop
 
@@ -38,7 +39,11 @@ def save_task(request: Request, job_id: int, posted: Posted) -> Response:
     key, now = posted.get("key", ""), desk.now(request)
     with reading(request) as db:
         task, record, shop = known_task(db, job_id, key, now)
-    saved, problems = forms.read(posted, record, kind=task.kind, zone=shop.tz, now=now)
+        people = load_people(db)
+    worked_out = task.duration if record.minutes is None and not record.own else None
+    saved, problems = forms.read(
+        posted, record, kind=task.kind, zone=shop.tz, now=now, people=people, worked_out=worked_out
+    )
     if saved is None:
         return show(request, job_id, key, typed=posted, problems=problems)
     try:
@@ -47,8 +52,9 @@ def save_task(request: Request, job_id: int, posted: Posted) -> Response:
             leads_to(db, address(job_id, key))
     except ChangedMeanwhile as changed:
         with reading(request) as db:
-            stored = forms.fill(store.load_record(db, job_id, key)[0], shop.tz)
-        return conflict(request, changed, labels=forms.LABELS, stored=stored, theirs=address(job_id, key))
+            stored = forms.fill(store.load_record(db, job_id, key)[0], shop.tz, people)
+        labels = forms.labels_of(people)
+        return conflict(request, changed, labels=labels, stored=stored, theirs=address(job_id, key))
     return see_other(request, address(job_id, key))
 
 
@@ -62,8 +68,9 @@ def add_task(request: Request, job_id: int, posted: Posted) -> Response:
     now = desk.now(request)
     with reading(request) as db:
         load_job(db, job_id)
-        zone = load_shop(db).tz
-    record, problems = forms.read(posted, TaskRecord("", own=True), kind=TaskKind.OTHER, zone=zone, now=now)
+        zone, people = load_shop(db).tz, load_people(db)
+    blank = TaskRecord("", own=True)
+    record, problems = forms.read(posted, blank, kind=TaskKind.OTHER, zone=zone, now=now, people=people)
     if record is None:
         return _new(request, job_id, posted, problems)
     with writing(request, f"“{record.name}” added to the plan", job_id=job_id) as db:
@@ -74,8 +81,9 @@ def add_task(request: Request, job_id: int, posted: Posted) -> Response:
 
 def _new(request: Request, job_id: int, typed: Mapping[str, str], problems: Sequence[Problem] = ()) -> Response:
     with reading(request) as db:
-        job = load_job(db, job_id)
+        job, people = load_job(db, job_id), load_people(db)
+    ticks = {forms.who_field(person): person.name for person in people}
     return page(
-        request, "task_new", status=422 if problems else 200, job=job, typed={**forms.BLANK, **typed},
-        problems=problems, labels=forms.LABELS, kinds=forms.kinds(),
+        request, "task_new", status=422 if problems else 200, job=job, problems=problems, labels=forms.LABELS,
+        typed={**forms.BLANK, **dict.fromkeys(ticks, ""), **typed}, kinds=forms.kinds(), people=ticks,
     )  # fmt: skip

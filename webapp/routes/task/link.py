@@ -6,7 +6,7 @@ from domain.problem import Problem
 from domain.task_times import check_link
 from webapp import desk
 from webapp.desk import Posted, reading, see_other, writing
-from webapp.forms import task as forms
+from webapp.forms import link as forms
 from webapp.routes.task.pages import address, show, task_of
 from webapp.store import task as store
 from webapp.store.form_key import leads_to
@@ -22,7 +22,7 @@ def add_link(request: Request, job_id: int, posted: Posted) -> Response:
     with reading(request) as db:
         facts = load_job_facts(db, now, job_id)
     task = task_of(facts, key)
-    link, problems = forms.read_link(posted, key)
+    link, problems = forms.read(posted, key)
     if link is not None:
         before = task_of(facts, link.before)
         if ring := check_link(facts.tasks, before=before.key, after=task.key):

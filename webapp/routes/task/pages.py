@@ -16,15 +16,19 @@ from domain.problem import Problem
 from domain.shop import Shop
 from domain.task import Clock, Link, Task, TaskRecord, key_of
 from domain.task_caution import task_cautions
+from domain.task_link import link_words
+from domain.task_pin import pin_warning
 from webapp import desk
 from webapp.desk import reading
+from webapp.forms import link as link_forms
 from webapp.forms import task as forms
 from webapp.render import page
 from webapp.routes.plan import PlanPage, Row, plan_page
 from webapp.store import task as store
+from webapp.store.person import load_people
 from webapp.store.plan import JobFacts, load_job_facts
 from webapp.store.rows import Missing
-from webapp.store.shop import load_shop
+from webapp.store.shop import load_calendar, load_shop
 
 
 @dataclass(frozen=True)
@@ -35,10 +39,17 @@ class Wait:
     planned: PlannedTask | None
     link: Link
 
+    @property
+    def words(self) -> str:
+        """Return how long it waits, for which end and why."""
+        return ": ".join(words for words in (link_words(self.link), self.link.why) if words)
+
 
 @dataclass(frozen=True)
 class TaskPage:
-    """followers: what waits for this task; others: what it could wait for."""
+    """followers: what waits for this task; others: what it could wait for; pin_warning: what is odd about the time it
+    is pinned to; given_to: names.
+    """
 
     plan: PlanPage
     row: Row
@@ -48,6 +59,8 @@ class TaskPage:
     others: tuple[tuple[str, str], ...]
     windows: tuple[Window, ...]
     cautions: tuple[Caution, ...]
+    pin_warning: str
+    given_to: tuple[str, ...]
 
     @property
     def job(self) -> Job:
@@ -92,6 +105,7 @@ def task_page(db: Session, job_id: int, key: str, now: datetime) -> TaskPage:
     by_key = {each.task.key: each for each in shown.rows}
     waits = [(by_key[link.before], link) for link in row.task.links if link.before in by_key]
     windows = shown.missed + shown.windows
+    calendar = load_calendar(db)
     return TaskPage(
         plan=shown,
         row=row,
@@ -103,6 +117,8 @@ def task_page(db: Session, job_id: int, key: str, now: datetime) -> TaskPage:
         others=tuple((each.task.part, each.task.name) for each in shown.rows if each is not row),
         windows=tuple(window for window in windows if row.task.key in (window.before, window.after)),
         cautions=task_cautions(row.task, shown.needs),
+        pin_warning=pin_warning(row.task, calendar, now) if calendar else "",
+        given_to=tuple(person.name for person in load_people(db) if person.id in row.task.who),
     )
 
 
@@ -146,10 +162,13 @@ def show(
     now = desk.now(request)
     with reading(request) as db:
         shown = task_page(db, job_id, key, now)
-        zone = load_shop(db).tz
-    links = dict.fromkeys(forms.LINK_LABELS, "")
+        zone, people = load_shop(db).tz, load_people(db)
+    ticks = {forms.who_field(person): person.name for person in people}
+    as_is = {**forms.fill(shown.record, zone, people), **link_forms.BLANK}
+    if typed and "crew" in typed:  # ticks that were taken away are not among what was posted
+        as_is.update(dict.fromkeys(ticks, ""))
     return page(
         request, "task", status=status if problems else 200, job=shown.job, page=shown, governs=GOVERNS,
-        typed={**forms.fill(shown.record, zone), **links, **(typed or {})}, problems=problems,
-        labels=forms.LABELS, link_labels=forms.LINK_LABELS, kinds=forms.kinds(),
+        typed={**as_is, **(typed or {})}, problems=problems, labels=forms.LABELS, link_labels=link_forms.LABELS,
+        kinds=forms.kinds(), ends=link_forms.END_WORDS, clocks=link_forms.CLOCK_WORDS, people=ticks,
     )  # fmt: skip
