@@ -6,10 +6,13 @@ from dataclasses import dataclass, replace
 from domain.plan.model import Given, Model, first_horizon, model
 from domain.plan.unmet import Unmet, lost, pin_missed
 from domain.schedule.check import violations
+from domain.schedule.cost import cost
 from domain.schedule.generate import first
+from domain.schedule.part import missed
 from domain.schedule.place import PinMissed
 from domain.schedule.problem import Fact, Mode, NoRoom, Problem
 from domain.schedule.schedule import Schedule
+from domain.schedule.timing import Contradiction, Timing
 from domain.task import Task
 
 LONGER = 7
@@ -50,12 +53,53 @@ def _arranged(made: Model, tasks: dict[str, Task]) -> Arranged:
                 raise
             unmet.append(pin_missed(tasks[made.keys[lag.after]], tasks[made.keys[lag.before]]))
             made = _without_least(made, missed.lag)
+    if schedule.broken:
+        schedule = _with_least_harm(made, schedule)
     wrong = violations(made.problem, schedule)
     if wrong and any(activity.pinned is not None for activity in made.problem.activities):
         made = _with_pins_as_facts(made, schedule)
         schedule = first(made.problem)
         wrong = violations(made.problem, schedule)
     return Arranged(made, schedule, not wrong, tuple(unmet))
+
+
+def _with_least_harm(made: Model, schedule: Schedule) -> Schedule:
+    """Return a better schedule without the windows that no hours could ever keep open, if there is one."""
+    given_up = contradicted(made)
+    if not given_up:
+        return schedule
+    lags = tuple(replace(lag, most=None) if number in given_up else lag for number, lag in enumerate(made.problem.lags))
+    try:
+        found = first(replace(made.problem, lags=lags))
+    except NoRoom:
+        return schedule
+    found = replace(found, broken=tuple(missed(made.problem, found.start, found.finish)))
+    return min(schedule, found, key=lambda each: cost(made.problem, each))
+
+
+def contradicted(made: Model) -> frozenset[int]:
+    """Return the numbers of windows without which the hours alone let all others be kept open; as few as found."""
+    given_up: set[int] = set()
+    while True:
+        try:
+            Timing(made.problem, given_up).earliest()
+        except Contradiction as found:
+            windows = [
+                number for number in found.lags if made.problem.lags[number].most is not None and number not in given_up
+            ]
+            if not windows:
+                return frozenset(given_up)
+            given_up.add(max(windows, key=lambda number: _bears_missing(made, number)))
+        except NoRoom:
+            return frozenset(given_up)
+        else:
+            return frozenset(given_up)
+
+
+def _bears_missing(made: Model, number: int) -> tuple[bool, bool, int]:
+    """Return how little harm a missed window does: least where it is known what it takes then; the last of a row."""
+    link = made.links[number][1]
+    return link.at_most is not None, bool(link.if_missed), made.number[made.links[number][0]]
 
 
 def _without_least(made: Model, number: int) -> Model:

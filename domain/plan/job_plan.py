@@ -55,9 +55,12 @@ def _chain(last: PlannedTask, made: Mapping[str, PlannedTask]) -> tuple[str, ...
 
 def _held_by(each: PlannedTask, made: Mapping[str, PlannedTask]) -> PlannedTask | None:
     """Return the task that lets go of another last, of those that begin before it."""
-    if each.has_begun or each.holder is None or each.holder.kind is HeldBy.WINDOW:
+    if each.has_begun or each.holder is None:
         return None
-    before = [made[key] for key in each.holder.by if key in made and made[key].start <= each.start]
+    by = each.holder.by
+    if each.holder.kind is HeldBy.WINDOW:
+        by = (each.held_by.before,) if each.held_by else ()
+    before = [made[key] for key in by if key in made and made[key].start <= each.start]
     return max(before, key=lambda other: other.finish, default=None)
 
 
