@@ -28,10 +28,18 @@ PLAN = (
           most="720", help="Bare wood takes up damp and dirt until it is coated."),
     habit("scuff_between_coats", "Scuff between coats (1: always, 0: once the window has closed)", "Plan", "0",
           Unit.EACH, most="1", help="Always scuffed, a coat no longer has a latest time."),
+    habit("work_at_best", "Hands-on work takes at best, of its usual time", "Plan", "4/5", Unit.SHARE, least="1/10",
+          most="1", help="Until enough of the shop's own work is finished to learn from."),
+    habit("work_at_worst", "Hands-on work takes at worst, of its usual time", "Plan", "19/10", Unit.SHARE, least="1",
+          most="10", help="Until enough of the shop's own work is finished to learn from."),
+    habit("promise_share", "A promise holds in such a share of cases", "Plan", "9/10", Unit.SHARE, least="1/2",
+          most="99/100"),
 )
 
 PRICES = (
     habit("price_age_days", "Days until a price is called old", "Prices", "90", Unit.DAY, least="1",
           most="3650", help="An old price still counts; the estimate says that it is old."),
+    habit("price_rise", "Prices rise in a year by", "Prices", "4/100", Unit.SHARE, most="1",
+          help="Only for the contingency that is suggested; nothing is added to a price."),
 )
 # fmt: on

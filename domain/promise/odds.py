@@ -27,6 +27,10 @@ class Odds:
         """Return the slot by which a job is finished in such a share of the cases."""
         return at_share(self.finishes[job], share)
 
+    def attended_by(self, job: int, share: float) -> int:
+        """Return the hands-on slots of a job that such a share of the cases stays within."""
+        return at_share(self.attended[job], share)
+
     def share_by(self, job: int, slot: int) -> float:
         """Return the share of the cases in which a job is finished by a slot."""
         finishes = self.finishes[job]

@@ -33,6 +33,7 @@ from webapp.routes import (
     plan,
     practice,
     price,
+    promise,
     quote,
     rack,
     rack_paste,
@@ -81,6 +82,7 @@ ROUTERS = tuple(
         plan,
         practice,
         price,
+        promise,
         quote,
         rack_paste,  # before rack, whose addresses end in a number
         rack,
