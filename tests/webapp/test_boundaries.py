@@ -41,7 +41,7 @@ def test_domain_needs_nothing_but_python_itself_and_in_one_module_the_solver() -
         for name in imported(tree)
         if name != "domain" and name not in sys.stdlib_module_names
     }
-    assert foreign == {"choose.py: ortools", "possible.py: ortools", "prove.py: ortools"}
+    assert foreign == {"choose.py: ortools", "possible.py: ortools", "prove.py: ortools", "holiday.py: holidays"}
 
 
 def test_only_one_place_reads_the_time() -> None:

@@ -1,13 +1,18 @@
 """What was typed about the shop itself -> a Shop, or problems."""
 
-from collections.abc import Mapping
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from functools import cache
 from zoneinfo import available_timezones
 
+from domain.holiday import region_of
+from domain.length import Length, Unit
 from domain.problem import Problem
-from domain.shop import Paper, Shop
-from domain.words import cut_short
-from webapp.forms.field import Fields
+from domain.schedule.schedule import Aim
+from domain.shop import ClampsOf, Paper, Shop
+from domain.words import counted, cut_short
+from webapp.forms.field import Fields, size_text
 
 LABELS = {
     "name": "Name of the shop",
@@ -23,6 +28,11 @@ LABELS = {
     "hands": "Hands",
     "clamps": "Clamps",
     "benches": "Benches",
+    "clamps_of": "Clamps by length",
+    "dry_places": "Places to dry",
+    "finishing_room": "Finish dries",
+    "aim": "After promises are kept",
+    "region": "Public holidays of",
 }
 
 UNITS = (("in", "inches"), ("mm", "millimetres"))
@@ -35,6 +45,15 @@ PRECISIONS = (
     ("64", "1/64 in"),
 )
 PAPERS = ((Paper.LETTER.value, "letter, 8 1/2 × 11 in"), (Paper.A4.value, "A4, 210 × 297 mm"))
+
+ROOMS = (("", "in the one room there is"), ("own", "in a room of its own"))
+AIMS = (
+    (Aim.SOONEST.value, "finish soonest: every job as early as it can be"),
+    (Aim.CALM.value, "calm week: few interruptions, few half-filled days"),
+)
+LONGEST_CLAMP = Length.feet(40)
+MOST_CLAMPS = 10_000
+_ROW = re.compile(r"(?P<count>\d{1,5}) ?(?:[x×*]|of) ?(?P<length>.+)", re.ASCII | re.IGNORECASE)
 
 REGIONS = (
     "America", "Africa", "Antarctica", "Asia", "Atlantic", "Australia", "Europe", "Indian", "Pacific",
@@ -69,7 +88,23 @@ def fill(shop: Shop) -> dict[str, str]:
         "hands": str(shop.hands),
         "clamps": str(shop.clamps),
         "benches": str(shop.benches),
+        "clamps_of": clamps_text(shop.clamps_of, shop.unit),
+        "dry_places": str(shop.dry_places),
+        "finishing_room": "own" if shop.finishing_room else "",
+        "aim": shop.aim.value,
+        "region": region_of(shop.region).name if shop.region else "",
     }
+
+
+def clamps_text(clamps_of: Iterable[ClampsOf], unit: Unit) -> str:
+    """Return clamps by length as the form takes them, a line each: `8 x 36`."""
+    return "\n".join(f"{each.count} x {size_text(each.length, unit)}" for each in clamps_of)
+
+
+def clamps_words(shop: Shop) -> str:
+    """Return how the clamps by length are understood, the longest first: `24 clamps: 4 open to 50 in, ...`."""
+    each = [f"{one.count} open to {_tape(one.length, shop)}" for one in reversed(shop.clamps_of)]
+    return f"{counted(sum(one.count for one in shop.clamps_of), 'clamp')}: {', '.join(each)}" if each else ""
 
 
 def read(posted: Mapping[str, str]) -> tuple[Shop | None, list[Problem]]:
@@ -83,16 +118,69 @@ def read(posted: Mapping[str, str]) -> tuple[Shop | None, list[Problem]]:
     currency = fields.text("currency", LABELS["currency"], needed=True, most=4)
     paper = fields.choice("paper", LABELS["paper"], Paper)
     hands = fields.whole("hands", LABELS["hands"], least=1, most=100)
-    clamps = fields.whole("clamps", LABELS["clamps"], most=10_000)
+    clamps_of = _clamps_of(fields, "mm" if unit == "mm" else "in")
+    clamps = _clamps(fields, clamps_of)
     benches = fields.whole("benches", LABELS["benches"], most=100)
-    if fields.problems or paper is None or hands is None or clamps is None or benches is None:
+    dry_places = fields.whole("dry_places", LABELS["dry_places"], needed=False, most=10_000)
+    finishing_room = _one_of(fields, "finishing_room", dict(ROOMS)) == "own"
+    aim = fields.choice("aim", LABELS["aim"], Aim, usual=Aim.SOONEST)
+    region = _region(fields)
+    if fields.problems or paper is None or aim is None or hands is None or clamps is None or benches is None:
         return None, fields.problems
     shop = Shop(
         name=name, zone=zone, unit="mm" if unit == "mm" else "in", precision=int(precision), currency=currency,
         paper=paper, hands=hands, clamps=clamps, benches=benches, is_set_up=True, address=words["address"],
-        phone=words["phone"], email=words["email"], licence=words["licence"],
+        phone=words["phone"], email=words["email"], licence=words["licence"], clamps_of=clamps_of,
+        dry_places=dry_places or 0, finishing_room=finishing_room, aim=aim, region=region,
     )  # fmt: skip
     return shop, []
+
+
+def _clamps_of(fields: Fields, unit: Unit) -> tuple[ClampsOf, ...]:
+    """Return the clamps by length, the shortest first, those of one length together."""
+    found: Counter[Length] = Counter()
+    for row in re.split(r"[\n;]", fields.raw("clamps_of")):
+        if not (text := row.strip()):
+            continue
+        match = _ROW.fullmatch(text)
+        count = int(match["count"]) if match else 0
+        if not match or not 1 <= count <= MOST_CLAMPS:
+            words = (
+                f"{LABELS['clamps_of']}: “{cut_short(text)}” is not so many of a length. Try 8 x 36 in, a line each."
+            )
+            fields.problem("clamps_of", words)
+            continue
+        one = Fields({"clamps_of": match["length"]}, unit)
+        length = one.size("clamps_of", LABELS["clamps_of"], least=Length.parse("1"), most=LONGEST_CLAMP)
+        fields.problems += one.problems
+        if length:
+            found[length] += count
+    return tuple(ClampsOf(length, found[length]) for length in sorted(found))
+
+
+def _clamps(fields: Fields, clamps_of: Iterable[ClampsOf]) -> int | None:
+    """Return how many clamps there are: as typed, or as many as their lengths add up to."""
+    by_length = sum(each.count for each in clamps_of)
+    count = fields.whole("clamps", LABELS["clamps"], needed=not fields.raw("clamps_of"), most=MOST_CLAMPS)
+    if count is None or not by_length or count == by_length:
+        return by_length if count is None else count
+    words = f"{LABELS['clamps']} “{fields.raw('clamps')}”, but the lengths below add up to {by_length}. "
+    fields.problem("clamps", f"{words}Make the two the same, or leave this one empty.")
+    return None
+
+
+def _region(fields: Fields) -> str:
+    """Return the code of the region typed, empty when none is."""
+    typed = fields.raw("region")
+    try:
+        return region_of(typed).code if typed else ""
+    except ValueError as error:
+        fields.problem("region", f"{LABELS['region']}: {error}")
+        return ""
+
+
+def _tape(length: Length, shop: Shop) -> str:
+    return length.tape(precision=shop.precision, unit=shop.unit)
 
 
 def _zone(fields: Fields) -> str:

@@ -93,11 +93,13 @@ def save_terms(request: Request, posted: Posted) -> Response:
 
 def _shop_page(request: Request, typed: Mapping[str, str], problems: list[Problem] | None = None) -> Response:
     with reading(request) as db:
-        version, steps = store.load_version(db), _steps(db)
+        version, steps, saved = store.load_version(db), _steps(db), store.load_shop(db)
+        people = len(person_store.load_people(db))
     return page(
         request, "shop", status=422 if problems else 200, typed=dict.fromkeys(forms.LABELS, "") | dict(typed),
         problems=problems or [], version=version, steps=steps, labels=forms.LABELS, zones=forms.zones(),
-        units=forms.UNITS, precisions=forms.PRECISIONS, papers=forms.PAPERS,
+        units=forms.UNITS, precisions=forms.PRECISIONS, papers=forms.PAPERS, rooms=forms.ROOMS, aims=forms.AIMS,
+        people=people, clamps_words=forms.clamps_words(saved),
     )  # fmt: skip
 
 
