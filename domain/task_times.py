@@ -8,7 +8,7 @@ from domain.network import Cycle, cycle_words, in_order
 from domain.open_minutes import OpenMinutes, minute_after, minute_at
 from domain.part import TaskKind
 from domain.shop_calendar import ShopCalendar, in_minutes
-from domain.task import Clock, Link, Task
+from domain.task import Clock, End, Link, Task
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,7 @@ def task_times(
     """Return the times of tasks by key, in the order of the tasks.
 
     now: nothing that has not begun is put before it, save waits that began by themselves when hands let go;
+    what is pinned to a time still to come starts exactly then;
     due: by when a job must be finished, for its latest times; without one, its own earliest finish.
     Links to tasks that are not given count as let go. Raises Cycle, naming the tasks.
     """
@@ -104,7 +105,10 @@ class _Network:
     def _get_ready(self, number: int) -> None:
         ready = None
         for before, link, at_least in self.waits[number]:
-            lets_go = self._pass(self.finish[before], link, at_least)
+            since = self.start[before] if link.leaves is End.START else self.finish[before]
+            lets_go = self._pass(since, link, at_least)
+            if link.reaches is End.FINISH:
+                lets_go = self._start_for(number, lets_go)
             if ready is None or lets_go > ready:
                 ready, self.held[number] = lets_go, link
         not_before = self.tasks[number].not_before
@@ -135,7 +139,11 @@ class _Network:
 
     def _as_planned(self, number: int) -> None:
         task, ready = self.tasks[number], self.ready[number]
-        if self.attended[number]:
+        if self._is_pinned(number):
+            assert task.pinned_at is not None
+            start = self.start[number] = minute_at(task.pinned_at)
+            self.finish[number] = self._pinned_finish(number, start)
+        elif self.attended[number]:
             start = self.hours.start(max(ready, self.now), self.work[number], whole=not task.splittable)
             self.start[number], self.finish[number] = start, self.hours.add(start, self.work[number])
         elif task.kind is TaskKind.DELIVERY:
@@ -145,10 +153,46 @@ class _Network:
             by_itself = bool(self.waits[number])
             start = self.start[number] = ready if by_itself else max(ready, self.now)
             finish = self.finish[number] = start + self.work[number]
-            let_go = all(self.over[before] for before, _, _ in self.waits[number])
+            let_go = not self._waits_for(number)
             let_go = let_go and (by_itself or task.not_before is not None)
             self.begun[number] = by_itself and let_go and start <= self.now
             self.over[number] = let_go and finish <= self.now
+
+    def _is_pinned(self, number: int) -> bool:
+        """Whether a task is to begin at a time that is still to come."""
+        pinned_at = self.tasks[number].pinned_at
+        return pinned_at is not None and minute_at(pinned_at) >= self.now and not self.begun[number]
+
+    def _pinned_finish(self, number: int, start: int) -> int:
+        """Return when a pinned task is finished: by the clock if it is done in one go, or begins outside shop hours."""
+        work = self.work[number]
+        by_hours = self.attended[number] and self.tasks[number].splittable and self.hours.is_open(start)
+        return self.hours.add(start, work) if by_hours else start + work
+
+    def _waits_for(self, number: int) -> tuple[str, ...]:
+        """Return the keys of what must be over, or begun, before a task can start, and is not."""
+        return tuple(
+            link.before
+            for before, link, _ in self.waits[number]
+            if link.reaches is End.START
+            and not (self.over[before] or (link.leaves is End.START and self.begun[before]))
+        )
+
+    def _start_for(self, number: int, finish: int) -> int:
+        """Return the first start with which a task is not finished before a minute."""
+        work = self.work[number]
+        if not self.attended[number] or not self.tasks[number].splittable or not work:
+            return finish - work
+        return self.hours.subtract(self.hours.add(finish - 1, 1), work)
+
+    def _last_start(self, number: int, start: int) -> int:
+        """Return the last minute at which a task can start that is not after a minute."""
+        if not self.attended[number]:
+            return start
+        if self.tasks[number].splittable:
+            return self.hours.subtract(start + 1, 1)
+        work = self.work[number]
+        return self.hours.last_start(start + work, work, whole=True)
 
     def _comes(self, task: Task, finish: int) -> int:
         """Return when a delivery comes: as the supplier says, else after its lead time, never in the past."""
@@ -168,16 +212,36 @@ class _Network:
         for number in reversed(self.order):
             if self.over[number]:
                 continue
-            finish = self._wanted(number, wanted)
-            for then, link, at_least in self.after[number]:
-                if self._is_held_up(then):
-                    finish = min(finish, self._unpass(late_start[then], link, at_least))
+            finish, start = self._until(number, wanted, late_start, late_finish)
             if self.begun[number]:
                 late_finish[number] = finish
                 continue
-            late_start[number] = start = self._back(number, finish)
-            late_finish[number] = self.hours.add(start, self.work[number]) if self.attended[number] else finish
+            start = min(start, self._back(number, finish))
+            late_start[number] = start
+            late_finish[number] = self._finish(number, start)
         return late_start, late_finish
+
+    def _finish(self, number: int, start: int) -> int:
+        return self.hours.add(start, self.work[number]) if self.attended[number] else start + self.work[number]
+
+    def _until(
+        self, number: int, wanted: Mapping[int, int], starts: Sequence[int], finishes: Sequence[int]
+    ) -> tuple[int, int]:
+        """Return how late a task may finish, and start, by what follows it. starts, finishes: of what follows."""
+        finish = self._wanted(number, wanted)
+        start = finish
+        for then, link, at_least in self.after[number]:
+            if not self._is_held_up(then):
+                continue
+            ends = self.start if self._is_pinned(then) else starts
+            if link.reaches is End.FINISH:
+                ends = self.finish if self._is_pinned(then) else finishes
+            by = self._unpass(ends[then], link, at_least)
+            if link.leaves is End.FINISH:
+                finish = min(finish, by)
+            elif not self.begun[number]:
+                start = min(start, self._last_start(number, by))
+        return finish, start
 
     def times(self, number: int, late: Late, late_own: Late, job_finish: Mapping[int, int]) -> TaskTimes:
         """Return everything found about one task."""
@@ -195,7 +259,7 @@ class _Network:
             free_float=free,
             ready=self.ready[number],
             held_by=self.held[number],
-            waits_for=tuple(link.before for before, link, _ in self.waits[number] if not self.over[before]),
+            waits_for=self._waits_for(number),
             is_over=over,
             is_running=begun and not over,
             critical=not (over or slips or self.tasks[number].trails),
@@ -203,11 +267,8 @@ class _Network:
 
     def _free_until(self, number: int, job_finish: Mapping[int, int]) -> int:
         """Return how late it may start, or finish once begun, and move no other task."""
-        until = self._wanted(number, job_finish)
-        for then, link, at_least in self.after[number]:
-            if self._is_held_up(then):
-                until = min(until, self._unpass(self.start[then], link, at_least))
-        return until if self.begun[number] else self._back(number, until)
+        finish, start = self._until(number, job_finish, self.start, self.finish)
+        return finish if self.begun[number] else min(start, self._back(number, finish))
 
     def _wanted(self, number: int, wanted: Mapping[int, int]) -> int:
         """Return when a task must be finished for its job to be; what trails may always take its time."""
