@@ -68,6 +68,10 @@ class ExtraHours:
         if self.ends <= self.starts:
             raise ValueError(f"hours end after they start, not {self.starts} to {self.ends}")
 
+    @property
+    def words(self) -> str:
+        return f"{self.starts:%H:%M} to {self.ends:%H:%M}"
+
 
 USUAL_STRETCHES = ((time(8), time(12)), (time(13), time(17)))
 """A day's hours to start from. Source: common practice, no source."""
@@ -86,6 +90,20 @@ def overlap(hours: OpenHours, others: Iterable[OpenHours]) -> Problem | None:
         if hours.starts < other.ends and other.starts < hours.ends:
             words = f"{hours.day} is open already from {other.words}. Change that stretch, or choose other hours."
             return Problem("starts", words)
+    return None
+
+
+def extra_overlap(
+    extra: ExtraHours, others: Iterable[ExtraHours], weekly: Iterable[OpenHours], closed: Mapping[date, str]
+) -> Problem | None:
+    """Return the problem of extra hours at which the shop is open already, counting others than itself."""
+    weekday = extra.day.weekday()
+    there: list[OpenHours | ExtraHours] = [one for one in others if one.day == extra.day and one.id != extra.id]
+    there += [one for one in weekly if one.weekday == weekday and extra.day not in closed]
+    for one in there:
+        if extra.starts < one.ends and one.starts < extra.ends:
+            words = f"On {DAYS[weekday]} {extra.day.isoformat()} the shop is open already from {one.words}. "
+            return Problem("extra_starts", f"{words}Choose hours beside those.")
     return None
 
 

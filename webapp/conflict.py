@@ -40,5 +40,5 @@ def differences(
     return tuple(
         (label, posted.get(name, ""), stored.get(name, ""))
         for name, label in labels.items()
-        if posted.get(name, "").strip() != stored.get(name, "").strip()
+        if posted.get(name, "").replace("\r\n", "\n").strip() != stored.get(name, "").strip()
     )

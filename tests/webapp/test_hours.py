@@ -1,4 +1,4 @@
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 
 import pytest
 from fastapi.testclient import TestClient
@@ -116,3 +116,59 @@ def test_a_closed_day_is_moved_and_one_in_the_past_is_not_listed(client: TestCli
     page = client.get("/shop/hours").text
     assert "6 Jul 2026" not in page
     assert "1 closed day in the past" in page
+
+
+EXTRA = {"extra_day": "2026-06-06", "extra_starts": "08:00", "extra_ends": "12:00", "extra_why": "before the install"}
+
+
+def test_extra_hours_open_the_shop_on_one_day_and_on_a_closed_one_too(client: TestClient) -> None:
+    client.post("/shop/hours/usual")
+    client.post("/shop/closed", data={"day": "2026-06-06", "why": "fair"})
+    assert client.post("/shop/extra", data=EXTRA).status_code == 303
+    calendar = calendar_of(client)
+    morning, other = date(2026, 6, 6), date(2026, 6, 13)
+    assert calendar.hours(morning) == ((time(8), time(12)),)  # type: ignore[attr-defined]
+    assert calendar.hours(other) == ()  # type: ignore[attr-defined]
+    assert "before the install" in page_of(client.get("/shop/hours")).css_first("#extra").text()
+
+
+def test_extra_hours_stand_beside_those_of_the_day(client: TestClient) -> None:
+    client.post("/shop/hours/usual")
+    client.post("/shop/extra", data=EXTRA | {"extra_day": "2026-06-04", "extra_starts": "17:00", "extra_ends": "20:00"})
+    hours = calendar_of(client).hours(date(2026, 6, 4))  # type: ignore[attr-defined]
+    assert hours == ((time(8), time(12)), (time(13), time(17)), (time(17), time(20)))
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "words"),
+    [
+        ({"extra_day": ""}, "extra_day", "is empty"),
+        ({"extra_ends": "07:00"}, "extra_ends", "Try 19:00"),
+        ({"extra_day": "2026-06-04"}, "extra_starts", "On Thursday 2026-06-04 the shop is open already from 13:00"),
+        ({"extra_starts": "11:00", "extra_ends": "14:00"}, "extra_starts", "from 08:00 to 12:00"),
+    ],
+)
+def test_extra_hours_that_cannot_be_are_said_and_kept(
+    client: TestClient, typed: dict[str, str], field: str, words: str
+) -> None:
+    client.post("/shop/hours/usual")
+    client.post("/shop/extra", data=EXTRA)
+    reply = client.post("/shop/extra", data=EXTRA | {"extra_starts": "13:00", "extra_ends": "15:00"} | typed)
+    assert reply.status_code == 422
+    page = page_of(reply)
+    assert words in page.css_first(f"#{field}-problem").text()
+    assert page.css_first("#extra_why").attributes["value"] == "before the install"
+
+
+def test_extra_hours_are_changed_removed_and_brought_back(client: TestClient) -> None:
+    client.post("/shop/hours/usual")
+    client.post("/shop/extra", data=EXTRA)
+    client.post("/shop/extra/1", data=EXTRA | {"extra_ends": "11:00", "version": "1"})
+    saturday = date(2026, 6, 6)
+    assert calendar_of(client).hours(saturday) == ((time(8), time(11)),)  # type: ignore[attr-defined]
+    assert client.post("/shop/extra/1", data=EXTRA | {"version": "1"}).status_code == 409
+    client.post("/shop/extra/1/remove")
+    assert calendar_of(client).hours(saturday) == ()  # type: ignore[attr-defined]
+    undo = page_of(client.get("/history")).css_first("form").attributes["action"]
+    client.post(undo, data={"back": "/shop/hours"})
+    assert calendar_of(client).hours(saturday) == ((time(8), time(11)),)  # type: ignore[attr-defined]

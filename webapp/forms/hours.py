@@ -1,9 +1,9 @@
 """What was typed about shop hours and closed days -> domain values, or problems."""
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, time
 
-from domain.hours import LONGEST_CLOSING, ClosedDay, OpenHours, days_between
+from domain.hours import LONGEST_CLOSING, ClosedDay, ExtraHours, OpenHours, days_between
 from domain.problem import Problem
 from domain.shop_calendar import DAYS
 from webapp.forms.field import Fields
@@ -14,6 +14,10 @@ LABELS = {
     "day": "Closed on",
     "until": "Until",
     "why": "Why",
+    "extra_day": "Work on",
+    "extra_starts": "From",
+    "extra_ends": "To",
+    "extra_why": "Why",
 }
 
 
@@ -23,6 +27,15 @@ def fill(hours: OpenHours) -> dict[str, str]:
 
 def fill_closing(closed: ClosedDay) -> dict[str, str]:
     return {"day": closed.day.isoformat(), "why": closed.why}
+
+
+def fill_extra(extra: ExtraHours) -> dict[str, str]:
+    return {
+        "extra_day": extra.day.isoformat(),
+        "extra_starts": f"{extra.starts:%H:%M}",
+        "extra_ends": f"{extra.ends:%H:%M}",
+        "extra_why": extra.why,
+    }
 
 
 def read(posted: Mapping[str, str]) -> tuple[tuple[OpenHours, ...], list[Problem]]:
@@ -71,17 +84,35 @@ def read_one_closing(
     return ClosedDay(closed_id, day, why, version), []
 
 
+def read_extra(
+    posted: Mapping[str, str], *, extra_id: int = 0, version: int = 1
+) -> tuple[ExtraHours | None, list[Problem]]:
+    """Return hours worked on one day beside the usual ones, or None and every problem."""
+    fields = Fields(posted)
+    day = fields.day("extra_day", LABELS["extra_day"], needed=True)
+    stretch = _stretch(fields, "extra_starts", "extra_ends")
+    why = fields.text("extra_why", LABELS["extra_why"])
+    if fields.problems or day is None or stretch is None:
+        return None, fields.problems
+    return ExtraHours(extra_id, day, *stretch, why, version), []
+
+
 def _hours(fields: Fields, weekday: int, *, hours_id: int = 0, version: int = 1) -> OpenHours | None:
-    starts = fields.clock("starts", LABELS["starts"])
-    ends = fields.clock("ends", LABELS["ends"])
+    stretch = _stretch(fields, "starts", "ends")
+    return OpenHours(hours_id, weekday, *stretch, version) if stretch else None
+
+
+def _stretch(fields: Fields, begins: str, over: str) -> tuple[time, time] | None:
+    starts = fields.clock(begins, LABELS[begins])
+    ends = fields.clock(over, LABELS[over])
     if starts is None or ends is None:
         return None
     if ends <= starts:
         words = f"To {ends:%H:%M} is not after {starts:%H:%M}. "
         later = f"{ends.hour + 12}:{ends:%M}" if ends.hour < 12 and ends.hour + 12 > starts.hour else "23:59 at most"
-        fields.problem("ends", f"{words}Try {later}; hours past midnight begin again on the next day.")
+        fields.problem(over, f"{words}Try {later}; hours past midnight begin again on the next day.")
         return None
-    return OpenHours(hours_id, weekday, starts, ends, version)
+    return starts, ends
 
 
 def _once(problems: list[Problem]) -> list[Problem]:

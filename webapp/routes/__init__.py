@@ -16,6 +16,7 @@ from webapp.routes import (
     health,
     help,
     history,
+    holiday,
     hours,
     job,
     job_document,
@@ -43,6 +44,7 @@ from webapp.routes import (
     task,
     terms,
     today,
+    week,
     wood_choice,
     working,
 )
@@ -65,6 +67,7 @@ ROUTERS = tuple(
         health,
         help,
         history,
+        holiday,
         hours,
         job,
         job_document,
@@ -92,6 +95,7 @@ ROUTERS = tuple(
         task,
         terms,
         today,
+        week,
         wood_choice,
         working,
     )
