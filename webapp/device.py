@@ -19,6 +19,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from domain.device import Device
 from webapp import desk
 from webapp.errors import alone, trouble
+from webapp.links import own_path
 from webapp.store import device as store
 from webapp.store.gate import Busy
 
@@ -171,7 +172,8 @@ def _asked_to_pair(request: Request) -> Scope:
     if path == PAIR and (looks or request.method == "POST"):
         kept = {"secret": request.query_params["secret"]} if "secret" in request.query_params else {}
         return {**request.scope, "query_string": str(QueryParams(kept)).encode()}
-    request.state.asked = path + (f"?{query}" if query else "")
+    if not path.startswith("/static/"):
+        request.state.asked = own_path(path + (f"?{query}" if query else ""), "")
     method = request.method if looks or request.method == "POST" else "GET"
     return {**request.scope, "method": method, "path": FIRST, "raw_path": FIRST.encode(), "query_string": b""}
 
