@@ -15,6 +15,7 @@ import pytest
 from server import CHECKOUT, Server, serving, start
 from store_builders import NOW, add_job, ask, damage
 from webapp import __main__ as command
+from webapp.lan import own_addresses
 from webapp.settings import PORT, Settings
 from webapp.store import backup
 from webapp.store.database import Database
@@ -58,6 +59,67 @@ def test_it_listens_on_loopback_only_and_answers_quickly(tmp_path: Path) -> None
             assert client.post("/jobs/new", data=PANTRY).status_code == 303
             taken.append(time.perf_counter() - begun)
         assert min(taken) < 0.040, "every reply waits as for an unset TCP_NODELAY"
+
+
+def test_for_phones_it_listens_at_addresses_of_the_shops_network_too(tmp_path: Path) -> None:
+    """A machine in no network says so and does not start; never is there a listener at every address."""
+    addresses = own_addresses()
+    if not addresses:
+        assert command.main(["--lan", "--port", "0", "--data", str(tmp_path)]) == 1
+        return
+    with serving(tmp_path, "--lan") as server:
+        port = int(server.address.rpartition(":")[2])
+        assert listening_addresses(port) == {as_listed(one) for one in ("127.0.0.1", *addresses)}
+        assert server.process.stdout is not None
+        for one in addresses:
+            at_lan = f"http://{one}:{port}"
+            assert at_lan in server.process.stdout.readline()
+            with httpx.Client(base_url=at_lan) as phone:
+                assert phone.get("/today").status_code == 403
+                assert phone.get("/today", headers={"X-Forwarded-For": "127.0.0.1"}).status_code == 403
+        assert httpx.get(f"{server.address}/today", headers={"X-Forwarded-For": one}).status_code == 200
+
+
+def test_a_header_is_not_believed_even_when_the_environment_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The server underneath would take the sender's address from a header of whom this variable names."""
+    monkeypatch.setenv("FORWARDED_ALLOW_IPS", "*")
+    with serving(tmp_path) as server:
+        assert httpx.get(server.address, headers={"X-Forwarded-For": "192.168.1.31"}).status_code == 200
+
+
+def as_listed(address: str) -> str:
+    return socket.inet_aton(address)[::-1].hex().upper()
+
+
+@pytest.mark.parametrize(
+    "address", ["8.8.8.8", "0.0.0.0", "127.0.0.1", "255.255.255.255", "224.0.0.1", "fe80::1", "shop.example", "", "::"]
+)
+def test_phones_are_let_in_at_private_addresses_only(address: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as caught:
+        command.main([f"--lan-address={address}"])
+    assert caught.value.code == 2
+    assert "is not an address of a shop's own network" in capsys.readouterr().err
+
+
+def test_an_address_that_this_machine_does_not_have_is_said_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    # Source: RFC 5737, a block that is given to nobody
+    arguments = ["--lan-address", "198.51.100.77", "--port", "0", "--data", str(tmp_path / "data")]
+    assert command.main(arguments) == 1
+    assert "does not have the address 198.51.100.77" in capsys.readouterr().err
+    assert not (tmp_path / "data").exists()
+
+
+def test_without_a_network_it_does_not_start_for_phones(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("webapp.__main__.own_addresses", tuple)
+    assert command.main(["--lan", "--port", "0", "--data", str(tmp_path / "data")]) == 1
+    assert "no address in a shop's own network" in capsys.readouterr().err
+    assert not (tmp_path / "data").exists()
 
 
 def listening_addresses(port: int) -> set[str]:
