@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 from enum import Enum
 
+from domain.when import day
+
 
 class JobState(Enum):
     """How far along a job is, in order; the value is what the database holds and what a person reads."""
@@ -69,3 +71,13 @@ class Job:
     invented: bool = False
     version: int = 1
     matters: Matters = Matters.USUAL
+
+
+def promise_over(job: Job, today: date) -> str:
+    """Return what to know of a promise whose day is over before the job is built; empty when there is nothing."""
+    if job.promised_on is None or job.promised_on >= today or job.state.is_built:
+        return ""
+    return (
+        f"Promised {day(job.promised_on, today)}, which is over: every plan is late now. "
+        "Agree on another day with the client; until then the job is planned as a late one."
+    )

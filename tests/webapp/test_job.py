@@ -1,6 +1,8 @@
+from datetime import timedelta
+
 from fastapi.testclient import TestClient
 
-from conftest import page_of
+from conftest import NOW, Clock, page_of
 
 PANTRY = {"name": "Pantry", "client_name": "A. Invented", "promised_on": "2026-07-01"}
 
@@ -88,3 +90,30 @@ def test_undoing_an_added_job_from_its_own_page_leads_to_the_jobs(client: TestCl
         "/%2F/elsewhere.example/x?done=1",
     ):
         assert client.get(f"http://127.0.0.1{elsewhere}").headers["location"] == "/?done=1"
+
+
+def test_how_much_a_late_finish_hurts_is_as_usual_until_it_is_said(client: TestClient) -> None:
+    client.post("/jobs/new", data=PANTRY)
+    page = page_of(client.get("/jobs/1/edit"))
+    assert page.css_first("#matters option[selected]").attributes["value"] == "as usual"
+    assert client.post("/jobs/1/edit", data=PANTRY | {"matters": "most", "version": "1"}).status_code == 303
+    assert "most of all" in client.get("/jobs/1").text
+    reply = client.post("/jobs/1/edit", data=PANTRY | {"matters": "a lot", "version": "2"})
+    assert reply.status_code == 422
+    assert "is not one of: as usual, more, most" in page_of(reply).css_first("#matters-problem").text()
+
+
+def test_a_promise_whose_day_is_over_is_allowed_and_said_until_the_job_is_built(
+    client: TestClient, clock: Clock
+) -> None:
+    assert client.post("/jobs/new", data=PANTRY | {"promised_on": "2026-05-29"}).status_code == 303
+    words = "Promised Fri 29 May, which is over: every plan is late now."
+    for path in ("/jobs/1", "/jobs/1/edit"):
+        assert words in page_of(client.get(path)).css_first("#promise-over").text()
+    client.post("/jobs/1/edit", data=PANTRY | {"promised_on": "2026-06-01", "version": "1"})
+    assert page_of(client.get("/jobs/1")).css_first("#promise-over") is None
+    clock.at = NOW + timedelta(days=1)
+    assert page_of(client.get("/jobs/1")).css_first("#promise-over") is not None
+    built = PANTRY | {"promised_on": "2026-06-01", "state": "installed", "version": "2"}
+    client.post("/jobs/1/edit", data=built)
+    assert page_of(client.get("/jobs/1")).css_first("#promise-over") is None

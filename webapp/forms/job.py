@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from domain.job import Client, Job, JobState
+from domain.job import Client, Job, JobState, Matters
 from domain.problem import Problem
 from webapp.forms.field import LONGEST_NOTE, Fields
 
@@ -14,6 +14,7 @@ LABELS = {
     "client_email": "E-mail",
     "site": "Where it goes",
     "promised_on": "Promised for",
+    "matters": "A late finish hurts",
     "state": "State",
     "notes": "Notes",
 }
@@ -29,12 +30,13 @@ def fill(job: Job) -> dict[str, str]:
         "client_email": job.client.email,
         "site": job.site,
         "promised_on": job.promised_on.isoformat() if job.promised_on else "",
+        "matters": job.matters.value,
         "state": job.state.value,
         "notes": job.notes,
     }
 
 
-BLANK = dict.fromkeys(LABELS, "") | {"state": JobState.ENQUIRY.value}
+BLANK = dict.fromkeys(LABELS, "") | {"state": JobState.ENQUIRY.value, "matters": Matters.USUAL.value}
 
 
 def read(posted: Mapping[str, str], *, job_id: int = 0, version: int = 0) -> tuple[Job | None, list[Problem]]:
@@ -52,6 +54,7 @@ def read(posted: Mapping[str, str], *, job_id: int = 0, version: int = 0) -> tup
     notes = fields.text("notes", LABELS["notes"], most=LONGEST_NOTE)
     promised_on = fields.day("promised_on", LABELS["promised_on"])
     state = fields.choice("state", LABELS["state"], JobState, usual=JobState.ENQUIRY)
-    if fields.problems or state is None:
+    matters = fields.choice("matters", LABELS["matters"], Matters, usual=Matters.USUAL)
+    if fields.problems or state is None or matters is None:
         return None, fields.problems
-    return Job(job_id, name, client, site, promised_on, state, notes, version=version), []
+    return Job(job_id, name, client, site, promised_on, state, notes, version=version, matters=matters), []

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Request, Response
 from sqlmodel import Session
 
-from domain.job import Job, JobState
+from domain.job import Job, JobState, Matters, promise_over
 from domain.problem import Problem
 from webapp import desk
 from webapp.conflict import conflict
@@ -17,6 +17,7 @@ from webapp.store import history
 from webapp.store import job as store
 from webapp.store.form_key import leads_to
 from webapp.store.rows import ChangedMeanwhile
+from webapp.store.shop import today
 
 router = APIRouter()
 
@@ -67,7 +68,10 @@ def show_job(request: Request, job_id: int) -> Response:
         job = store.load_job(db, job_id)
         steps = store.load_progress(db, job_id)
         actions = history.load_actions(db, job_id=job_id, most=5)
-    return page(request, "job", job=job, steps=steps, actions=actions, states=tuple(JobState))
+        over = promise_over(job, today(db, desk.now(request)))
+    return page(
+        request, "job", job=job, steps=steps, actions=actions, states=tuple(JobState), promise_over=over
+    )  # fmt: skip
 
 
 @router.get("/jobs/{job_id}/edit")
@@ -119,10 +123,11 @@ def remove_job(request: Request, job_id: int, posted: Posted) -> Response:
 def _form(request: Request, typed: Mapping[str, str], problems: list[Problem] | None = None, *, title: str, action: str,
           job: Job | None = None) -> Response:  # fmt: skip
     with reading(request) as db:
-        clients = _client_names(db)
+        clients, over = _client_names(db), promise_over(job, today(db, desk.now(request))) if job else ""
     return page(
         request, "job_form", status=422 if problems else 200, typed=forms.BLANK | dict(typed), problems=problems or [],
         title=title, action=action, job=job, clients=clients, states=tuple(JobState), labels=forms.LABELS,
+        matters=tuple((each.value, each.value) for each in Matters), promise_over=over,
     )  # fmt: skip
 
 
