@@ -7,11 +7,12 @@ from fractions import Fraction
 from sqlmodel import Session
 
 from domain.hours import usual_week
+from domain.length import Length
 from domain.material import Material, MaterialKind
 from domain.money import Money
 from domain.operation import starting_times
 from domain.price import Margin, Price
-from domain.shop import Shop
+from domain.shop import ClampsOf, Shop
 from domain.stock import StockItem
 from domain.take_off import WasteChoice, WasteMethod
 from domain.terms import OverheadBase, TaxBase, Terms
@@ -29,6 +30,9 @@ SHOP = Shop(
     hands=2,
     clamps=24,
     benches=2,
+    clamps_of=(ClampsOf(Length.parse("36"), 16), ClampsOf(Length.parse("50"), 8)),
+    dry_places=8,
+    region="US-NY",
 )
 
 TERMS = Terms(
