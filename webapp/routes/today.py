@@ -6,6 +6,8 @@ from urllib.parse import parse_qs, urlsplit
 
 from fastapi import APIRouter, Request, Response
 
+from domain.plan.asked import asked_of
+from domain.plan.late import late
 from domain.problem import Problem
 from domain.task import Task, TaskRecord
 from domain.task_mark import finished, mark_problems, marked_at, started, taken_back
@@ -17,6 +19,7 @@ from webapp.routes.task.pages import known_task, show
 from webapp.routes.today_page import TodayPage, today_page
 from webapp.store import task as store
 from webapp.store.form_key import leads_to
+from webapp.store.plan import load_plan_facts
 from webapp.store.rows import ChangedMeanwhile
 
 router = APIRouter()
@@ -35,6 +38,16 @@ def show_lists(request: Request, person: str = "") -> Response:
     """Return today's lists alone, for a page that was left open."""
     shown, told = _page_of(request, person)
     return page(request, "today/lists", page=shown, told=told, focus="")
+
+
+@router.get(f"{HOME}/late/{{job_id}}")
+def show_late(request: Request, job_id: int) -> Response:
+    """Show what would finish a late job sooner: tried only when somebody asks, since each takes a plan."""
+    with reading(request) as db:
+        known = load_plan_facts(db, desk.now(request), job_id=job_id)
+    plan, _ = known.plan()
+    found = late(plan, asked_of(plan), job_id=job_id) if plan else ()
+    return page(request, "today_late", job=known.jobs[job_id].job, late=found[0] if found else None)
 
 
 @router.post("/jobs/{job_id}/plan/start")

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, timedelta
 
 from domain.caution import Caution
 from domain.figure import Figure
@@ -14,6 +14,9 @@ from domain.today import Doable, Noted, Timer, Turn
 from domain.when import from_to, span
 from domain.words import listing, sentence
 from webapp.store.plan import PlanFacts
+
+SOON = timedelta(hours=24)
+"""Timers so far ahead are shown large."""
 
 
 @dataclass(frozen=True)
@@ -62,7 +65,7 @@ class Shown:
 class Ticking:
     """A timer. words: what rings when; left: how long until then; title: the task, unless the words name it;
     rings_at, soon_at: when a page left open rings, and warns before, as ISO instants, empty for never;
-    can_end: it is a wait that may be over before its time.
+    can_end: it is a wait that may be over before its time; is_soon: within a day.
     """
 
     task: Task
@@ -73,6 +76,7 @@ class Ticking:
     rings_at: str
     soon_at: str
     can_end: bool
+    is_soon: bool
 
 
 class Items:
@@ -150,6 +154,7 @@ class Items:
             version=self._version(task),
             rings_at=timer.at.isoformat() if timer.rings else "",
             soon_at=soon.isoformat() if soon is not None and soon > self.plan.now else "",
+            is_soon=timer.at - self.plan.now <= SOON,
             can_end=task.clock is Clock.ELAPSED and timer.planned.has_begun and task.kind is not TaskKind.DELIVERY,
         )
 

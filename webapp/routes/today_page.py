@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 
 from sqlmodel import Session
 
-from domain.plan import JobPlan
+from domain.plan.late import Late, late
 from domain.problem import Problem
 from domain.today import Today, todays_list
 from webapp.routes.today_item import Item, Items, Shown, Ticking
@@ -13,7 +13,7 @@ from webapp.store import task as store
 from webapp.store.plan import load_plan_facts
 from webapp.working import SHOP_PAGES
 
-SHOWN_LARGE = 4
+SHOWN_LARGE = 2
 
 
 @dataclass(frozen=True)
@@ -39,7 +39,7 @@ class TodayPage:
     leave: tuple[Item, ...] = ()
     get_ready: tuple[Item, ...] = ()
     late: tuple[Item, ...] = ()
-    late_jobs: tuple[JobPlan, ...] = ()
+    late_jobs: tuple[Late, ...] = ()
     to_arrange: tuple[Item, ...] = ()
     blocked: tuple[Item, ...] = ()
     done: tuple[Item, ...] = ()
@@ -68,6 +68,15 @@ class TodayPage:
     @property
     def is_busy(self) -> bool:
         return bool(self.running) or any(turn.at_work for turn in self.turns)
+
+    @property
+    def soon(self) -> tuple[Ticking, ...]:
+        """Return the timers of the day to come."""
+        return tuple(timer for timer in self.timers if timer.is_soon)
+
+    @property
+    def far(self) -> tuple[Ticking, ...]:
+        return tuple(timer for timer in self.timers if not timer.is_soon)
 
     @property
     def first(self) -> tuple[Item, ...]:
@@ -120,7 +129,7 @@ def today_page(db: Session, now: datetime) -> TodayPage:
         leave=make.noted(today.leave),
         get_ready=make.noted(today.get_ready),
         late=make.noted(today.late),
-        late_jobs=tuple(job for job in plan.jobs.values() if job.is_late and not job.is_finished),
+        late_jobs=late(plan),
         to_arrange=make.noted(today.to_arrange),
         blocked=make.noted(today.blocked),
         done=make.done(on),
