@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 
 from domain.part import TaskKind
+from domain.plan.binding import binding
 from domain.plan.planned import HeldBy, Holder, Plan, PlannedTask
 from domain.task import Clock, End, Link, Task
 from domain.when import day, span
@@ -12,7 +13,18 @@ from domain.words import counted, listing
 
 def held(plan: Plan, each: PlannedTask) -> str:
     """Return what keeps a task from starting sooner, a sentence without its full stop; nothing when nothing does."""
-    holder = each.holder or _by_links(each)
+    found = binding(plan, each.key) or (_by_links(each),)
+    said = [one for one in found if not _goes_without_saying(one, found)]
+    return "; and ".join(words for words in (_held(plan, each, one) for one in said) if words)
+
+
+def _goes_without_saying(one: Holder, found: Sequence[Holder]) -> bool:
+    """Whether people are busy with just what is waited for."""
+    waits = {key for other in found if other.kind is HeldBy.LINK for key in other.by}
+    return one.kind is HeldBy.PERSON and bool(waits) and waits.issuperset(one.by)
+
+
+def _held(plan: Plan, each: PlannedTask, holder: Holder) -> str:
     match holder.kind:
         case HeldBy.LINK:
             return _link(plan, each, holder)
@@ -31,7 +43,7 @@ def held(plan: Plan, each: PlannedTask) -> str:
         case HeldBy.AIR:
             return _air(plan, each, holder)
         case HeldBy.HOURS:
-            return _hours(plan, each, holder)
+            return _hours(plan, each)
         case HeldBy.WINDOW:
             then = listing([named(plan, key, each) for key in holder.by if key in plan.tasks])
             return f"Starts no sooner, so that {then or 'what comes after'} is done before its window closes"
@@ -139,13 +151,11 @@ def makes_wet(task: Task) -> bool:
     return bool(task.wet_for) or task.kind is TaskKind.COAT
 
 
-def _hours(plan: Plan, each: PlannedTask, holder: Holder) -> str:
+def _hours(plan: Plan, each: PlannedTask) -> str:
     """Return that nobody is there, or not for long enough, with the closed day or the person who is away."""
-    link = next((link for link in each.task.links if link.before in holder.by), None)
-    last = plan.tasks.get(link.before) if link else None
-    since = (
-        max(last.finish + link.at_least, plan.now) if last and link else max(plan.now, each.task.not_before or plan.now)
-    )
+    waits = [(link, plan.tasks[link.before]) for link in each.task.links if link.before in plan.tasks]
+    link, last = max(waits, key=lambda wait: wait[1].finish + wait[0].at_least, default=(None, None))
+    since = max(plan.now, last.finish + link.at_least if last and link else plan.now, each.task.not_before or plan.now)
     opens = plan.say(each.start)
     why = _closed(plan, since, each.start) or _away(plan, each, since)
     is_open = plan.calendar.is_open(since)
