@@ -74,10 +74,11 @@ class _Search:
     def __init__(self, problem: Problem, *, due_is_hard: bool, effort: float) -> None:
         self.problem, self.due_is_hard, self.effort = problem, due_is_hard, effort
         self.wishes: Sequence[Wish] = ()
+        self._known: dict[frozenset[Wish], bool | None] = {}
 
     def smallest(self, wishes: Sequence[Wish]) -> Conflict:
         """Return the smallest contradiction among these wishes; raises Hopeless."""
-        self.wishes = wishes
+        self.wishes, self._known = wishes, {}
         found = self.timing(self.problem)
         if isinstance(found, Contradiction):
             return self._of_timing(found)
@@ -105,6 +106,11 @@ class _Search:
 
     def is_possible(self, wishes: Sequence[Wish]) -> bool | None:
         """Return whether wishes can be had together; None: it was not found out."""
+        if (key := frozenset(wishes)) not in self._known:
+            self._known[key] = self._ask(wishes)
+        return self._known[key]
+
+    def _ask(self, wishes: Sequence[Wish]) -> bool | None:
         problem = self.keeping(wishes)
         found = self.timing(problem)
         if isinstance(found, Contradiction):
