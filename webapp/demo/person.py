@@ -33,7 +33,7 @@ def add_people(db: Session, *, at: datetime) -> None:
     store.add_absence(db, Absence(0, ids[-1], starts, ends, "school"))
     today = SHOP.day_of(at)
     for holiday in (*holidays_of(SHOP.region, today.year), *holidays_of(SHOP.region, today.year + 1)):
-        if holiday.name in KEPT and today <= holiday.day < today + timedelta(days=365):
+        if holiday.name in KEPT and today < holiday.day < today + timedelta(days=365):
             add_closings(db, [holiday.day], holiday.name)
 
 

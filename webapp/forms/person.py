@@ -20,7 +20,7 @@ LABELS = {
 AWAY_LABELS = {
     "first": "Away from",
     "from_noon": "Only from noon on that day",
-    "last": "To and with",
+    "last": "Last day",
     "until_noon": "Only until noon on that day",
     "why": "Why",
 }

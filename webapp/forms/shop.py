@@ -47,10 +47,7 @@ PRECISIONS = (
 PAPERS = ((Paper.LETTER.value, "letter, 8 1/2 × 11 in"), (Paper.A4.value, "A4, 210 × 297 mm"))
 
 ROOMS = (("", "in the one room there is"), ("own", "in a room of its own"))
-AIMS = (
-    (Aim.SOONEST.value, "finish soonest: every job as early as it can be"),
-    (Aim.CALM.value, "calm week: few interruptions, few half-filled days"),
-)
+AIMS = tuple((aim.value, aim.value) for aim in Aim)
 LONGEST_CLAMP = Length.feet(40)
 MOST_CLAMPS = 10_000
 _ROW = re.compile(r"(?P<count>\d{1,5}) ?(?:[x×*]|of) ?(?P<length>.+)", re.ASCII | re.IGNORECASE)
