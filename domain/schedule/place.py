@@ -8,7 +8,7 @@ from domain.schedule.problem import Mode, NoRoom
 from domain.schedule.schedule import Schedule
 from domain.schedule.timetable import FOREVER, Busy, Usage
 
-TRIES = 12
+TRIES = 8
 """How often one limit sends a schedule back before it counts as missed."""
 
 
@@ -20,12 +20,12 @@ class PinMissed(NoRoom):
         self.activity, self.lag = activity, lag
 
 
-class _Raise(Exception):
-    """An activity placed before must start, or finish, no sooner than a slot, then all after it is placed anew."""
+class _Back(Exception):
+    """An activity must be placed anew, and all after it."""
 
-    def __init__(self, number: int, start: int, finish: int) -> None:
+    def __init__(self, number: int) -> None:
         super().__init__()
-        self.number, self.start, self.finish = number, start, finish
+        self.number = number
 
 
 class Placing:
@@ -40,13 +40,15 @@ class Placing:
         self.start, self.finish = [0] * many, [0] * many
         self.team: list[Team] = [()] * many
         self.placed = [False] * many
-        self.floor = [max(problem.now, activity.earliest) for activity in problem.activities]
+        self.base = [max(problem.now, activity.earliest) for activity in problem.activities]
+        self.floor = list(self.base)
         self.finish_floor = [0] * many
         self.busy = [Busy([], []) for _ in problem.people]
         self.load = [0] * len(problem.people)
         self.usage = [Usage([-FOREVER], [0]) for _ in range(prepared.timetables)]
         self.pending: list[list[int]] = [[] for _ in range(prepared.timetables)]
         self.tries: dict[int, int] = {}
+        self.hopeless = False
         self._place_fixed()
 
     def run(self, order: Sequence[int], teams: Sequence[Team | None] | None, kept: Schedule | None) -> Schedule:
@@ -57,14 +59,19 @@ class Placing:
             try:
                 self._place(number, teams and teams[number], kept)
                 at += 1
-            except _Raise as raised:
-                to = back[raised.number]
-                for other in reversed(order[to : at + 1]):
-                    if self.placed[other]:
-                        self._displace(other)
-                self.floor[raised.number] = max(self.floor[raised.number], raised.start)
-                self.finish_floor[raised.number] = max(self.finish_floor[raised.number], raised.finish)
-                at = to
+                continue
+            except _Back as gone:
+                to = back[gone.number]
+            except NoRoom:
+                if not self.tries or self.hopeless:
+                    raise
+                # Limits that cannot be met have pushed everything past the horizon: without them there may be room.
+                self.hopeless, to = True, 0
+                self.floor, self.finish_floor = list(self.base), [0] * len(self.base)
+            for other in reversed(order[to : at + 1]):
+                if self.placed[other]:
+                    self._displace(other)
+            at = to
         return Schedule(tuple(self.start), tuple(self.finish), tuple(self.team), tuple(self._broken()))
 
     def _broken(self) -> list[int]:
@@ -172,19 +179,17 @@ class Placing:
             wish = wished if wished is not None else kept.team[number]  # type: ignore[union-attr]
             for team, hours in options:
                 if set(team) == set(wish):
-                    try:
-                        start, finish = self._search(number, team, hours, low, low_finish)
-                    except NoRoom:
+                    if (found := self._search(number, team, hours, low, low_finish)) is None:
                         break
+                    start, finish = found
                     if wished is not None or start <= kept.start[number]:  # type: ignore[union-attr]
                         options = ()
                     best = finish, -1, start, team
                     break
         for team, hours in options:
-            try:
-                start, finish = self._search(number, team, hours, low, low_finish)
-            except NoRoom:
+            if (found := self._search(number, team, hours, low, low_finish)) is None:
                 continue
+            start, finish = found
             load = sum(self.load[person] for person in team)
             if best is None or (finish, load) < best[:2]:
                 best = finish, load, start, team
@@ -224,8 +229,9 @@ class Placing:
                 continue
             begins = self.start[link.other] if link.from_start else self.finish[link.other]
             ends = finish if link.to_finish else start
-            if (link.hours.between(begins, ends) if link.hours else ends - begins) > link.most and self._may(link.lag):
-                self._raise(link, _sooner(link, ends, link.most))
+            if (link.hours.between(begins, ends) if link.hours else ends - begins) > link.most:
+                bound = _sooner(link, ends, link.most)
+                self._retry(link, *((bound, 0) if link.from_start else (0, bound)))
         for link in self.prepared.links_out[number]:
             if link.least is None or not self.placed[link.other]:
                 continue
@@ -235,49 +241,95 @@ class Placing:
             ends = self.finish[link.other] if link.to_finish else self.start[link.other]
             bound = begins + link.least if link.hours is None else _after(link.hours, begins, link.least)
             if bound > ends:
-                if self.prepared.fixed[link.other] or not self._may(link.lag):
-                    raise PinMissed(number, link.lag)
-                raise _Raise(link.other, 0 if link.to_finish else bound, bound if link.to_finish else 0)
+                if not self.prepared.fixed[link.other]:
+                    self._retry(link, *((0, bound) if link.to_finish else (bound, 0)))
+                raise PinMissed(number, link.lag)
 
-    def _raise(self, link: Link, bound: int) -> None:
-        raise _Raise(link.other, bound if link.from_start else 0, 0 if link.from_start else bound)
+    def _retry(self, link: Link, start: int, finish: int) -> None:
+        """Go back to what a limit is counted from, to place it no sooner, unless that has been tried too often."""
+        tries = self.tries[link.lag] = self.tries.get(link.lag, 0) + 1
+        if tries <= TRIES and not self.hopeless:
+            self._back(link.other, start, finish)
+        if tries == TRIES + 1 and not self.hopeless:
+            self.floor[link.other], self.finish_floor[link.other] = self.base[link.other], 0
+            raise _Back(link.other)
 
-    def _may(self, key: int) -> bool:
-        """Whether this limit may send the schedule back once more."""
-        self.tries[key] = self.tries.get(key, 0) + 1
-        return self.tries[key] <= TRIES
+    def _back(self, number: int, start: int, finish: int) -> None:
+        self.floor[number] = max(self.floor[number], start)
+        self.finish_floor[number] = max(self.finish_floor[number], finish)
+        raise _Back(number)
 
     def _check_spans(self, number: int) -> None:
         """Raise where a span that has just been closed takes what others have taken."""
         for place in self.prepared.closes[number]:
             span = self.prepared.spans[place]
             need = span.need
-            if not self.placed[span.first] or self.prepared.fixed[span.first]:
+            if not self.placed[span.first]:
                 continue
             begins, ends = self.start[span.first], self.finish[number] + need.spare
             if begins >= ends:
                 continue
             most = need.most + (need.amount if need.uses == need.where else 0)
             clash = self.usage[need.where].until(begins, ends, most)
-            if clash:
-                raise _Raise(span.first, clash, 0)
+            if not clash:
+                continue
+            if not self.prepared.fixed[span.first]:
+                self._back(span.first, clash, 0)
+            if (other := self._in_the_way(need.where, begins, ends)) is not None:
+                self._back(other, ends, 0)
 
-    def _search(self, number: int, team: Team, hours: Hours | None, low: int, low_finish: int) -> tuple[int, int]:
-        """Return the first start and finish of an activity with a team. Raises NoRoom."""
+    def _in_the_way(self, where: int, begins: int, ends: int) -> int | None:
+        """Return what takes something within a span and can be moved, the last of several."""
+        prepared = self.prepared
+        stays = [(number, number, need) for number, needs in enumerate(prepared.needs) for need in needs]
+        stays += [(span.first, span.last, span.need) for span in prepared.spans]
+        found = [
+            (self.start[first], first)
+            for first, last, need in stays
+            if need.uses == where and self.placed[first] and self.placed[last] and not prepared.fixed[first]
+            if self.start[first] < ends and self.finish[last] + need.spare > begins
+        ]
+        return max(found)[1] if found else None
+
+    def _search(
+        self, number: int, team: Team, hours: Hours | None, low: int, low_finish: int
+    ) -> tuple[int, int] | None:
+        """Return the first start and finish of an activity with a team, None when there is no room."""
+        if low_finish:
+            activity = self.activities[number]
+            try:
+                low = max(low, _start_for(hours, low_finish, activity.work, activity.mode is Mode.WHOLE))
+            except NoRoom:
+                return None
+        needs = self._needs(number)
+        found = self._first_place(number, team, hours, low, needs, self.pending)
+        if found is None and any(self.pending[need[0]] for need in needs):
+            # What is held until an end that is not known yet leaves no room: its end may come sooner than that.
+            return self._first_place(number, team, hours, low, needs, None)
+        return found
+
+    def _first_place(
+        self,
+        number: int,
+        team: Team,
+        hours: Hours | None,
+        start: int,
+        needs: list[tuple[int, int, int, int, int]],
+        pending: list[list[int]] | None,
+    ) -> tuple[int, int] | None:
         activity = self.activities[number]
         work, whole = activity.work, activity.mode is Mode.WHOLE
-        needs = self._needs(number)
-        start = low
-        if low_finish:
-            start = max(low, _start_for(hours, low_finish, work, whole))
         while True:
             if hours is None:
                 finish = start + work
             else:
-                start = hours.start(start, work, whole)
-                finish = hours.end(start, work)
+                try:
+                    start = hours.start(start, work, whole)
+                    finish = hours.end(start, work)
+                except NoRoom:
+                    return None
             if finish > self.horizon:
-                raise NoRoom
+                return None
             clash = 0
             if work:
                 for person in team:
@@ -285,33 +337,31 @@ class Placing:
             for where, most, least, until, spare in needs:
                 end = max(finish + spare, start + least, until)
                 if end > start:
-                    clash = max(clash, self._taken(where, start, end, most))
+                    clash = max(clash, self.usage[where].until(start, end, most))
+                    if pending is not None and pending[where]:
+                        clash = max(clash, self._held(where, start, end, most))
             if not clash:
                 return start, finish
-            if clash >= FOREVER:
-                raise NoRoom
             start = clash
 
     def _needs(self, number: int) -> list[tuple[int, int, int, int, int]]:
-        found = [(need.where, need.most, 0, 0, need.spare) for need in self.prepared.needs[number]]
-        for place in self.prepared.opens[number]:
-            span = self.prepared.spans[place]
-            need = span.need
+        """Return where no more than how much may be in use: for at least so many slots, until when, how long after."""
+        prepared = self.prepared
+        found = [(need.where, need.most, 0, 0, need.spare) for need in prepared.needs[number]]
+        for place in prepared.opens[number]:
+            span = prepared.spans[place]
             if self.placed[span.last]:
-                found.append((need.where, need.most, 0, self.finish[span.last] + need.spare, -FOREVER))
+                until = self.finish[span.last] + span.need.spare
+                found.append((span.need.where, prepared.span_most[place], 0, until, -FOREVER))
             else:
-                found.append((need.where, need.most, span.least, 0, 0))
+                found.append((span.need.where, prepared.span_most[place], span.least, 0, 0))
         return found
 
-    def _taken(self, where: int, start: int, end: int, most: int) -> int:
-        """Return when something is free again of what is in use over a span, or held until its end is known."""
-        clash = self.usage[where].until(start, end, most)
-        pending = self.pending[where]
-        if not pending:
-            return clash
+    def _held(self, where: int, start: int, end: int, most: int) -> int:
+        """Return when something is free again that is held over a span by what has no end yet."""
         held = sorted((self.start[self.prepared.spans[place].first], self.prepared.spans[place].need.amount)
-                      for place in pending)  # fmt: skip
-        total = 0
+                      for place in self.pending[where])  # fmt: skip
+        total = clash = 0
         for begins, amount in held:
             total += amount
             if begins < end:

@@ -1,7 +1,7 @@
 """A problem laid out for placing its activities one by one, made once and used for every schedule."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, islice
 
 from domain.schedule.hours import Hours, hours_of, team_hours
@@ -76,13 +76,18 @@ class Prepared:
         self.opens: list[list[int]] = [[] for _ in range(many)]
         self.closes: list[list[int]] = [[] for _ in range(many)]
         self.goals: list[list[int]] = [[] for _ in range(many)]
+        self.span_most: list[int] = []
         for number, span in enumerate(self.spans):
+            beside = [*self.needs[span.first], *(self.spans[other].need for other in self.opens[span.first])]
+            self.span_most.append(span.need.most - _amount(beside, span.need.where))
             self.opens[span.first].append(number)
             self.closes[span.last].append(number)
             self._goal(span.first, span.last)
         for lag in problem.lags:
             if lag.most is not None:
                 self._goal(lag.before, lag.after)
+        if any(need.most < 0 for needs in self.needs for need in needs) or min(self.span_most, default=0) < 0:
+            raise NoRoom
 
     def _goal(self, first: int, last: int) -> None:
         if not self.fixed[last] and last not in self.goals[first]:
@@ -130,12 +135,13 @@ class Prepared:
             own, other = (dust, dust + 1) if air.side is Side.DUST else (dust + 1, dust)
             every.append((Need(other, 0, own, 1, air.spare), air.first, air.last))
         for need, first, last in every:
-            if need.most < 0:
-                raise NoRoom
             if first == last:
                 self.needs[first].append(need)
             else:
                 yield need, first, last
+        for number, needs in enumerate(self.needs):
+            if len(needs) > 1:
+                self.needs[number] = list(_together(needs))
 
     def _least(self, need: Need, first: int, last: int) -> int:
         """Return how many slots a span lasts at least: work and clock lags along the way."""
@@ -159,6 +165,18 @@ class Prepared:
         activities = self.problem.activities
         begins = finish[link.other] - (activities[link.other].work if link.from_start else 0)
         return begins + link.least + (0 if link.to_finish else activities[number].work)
+
+
+def _together(needs: list[Need]) -> Iterator[Need]:
+    """Yield the needs of one activity so that each leaves room for those that last as long or longer."""
+    longer: list[Need] = []
+    for need in sorted(needs, key=lambda need: -need.spare):
+        yield replace(need, most=need.most - _amount(longer, need.where))
+        longer.append(need)
+
+
+def _amount(needs: list[Need], where: int) -> int:
+    return sum(need.amount for need in needs if need.uses == where)
 
 
 def ordered(
