@@ -9,6 +9,7 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from functools import reduce
 from io import BytesIO
@@ -23,14 +24,17 @@ from jsonschema import Draft202012Validator, FormatChecker
 from sqlmodel import Session, select
 
 from conftest import NOW, page_of
+from domain.job import Client, Job, Matters
 from domain.money import Money
+from domain.part import TaskKind
+from domain.task import Clock, End, OwnLink, TaskRecord
 from webapp.demo import fill_when_empty
 from webapp.job_document import ADDRESS, json_schema, read, to_text
 from webapp.job_document.shape import to_plain
 from webapp.store import job_document as store
 from webapp.store.database import Database
 from webapp.store.estimate import load_facts
-from webapp.store.job import search_jobs
+from webapp.store.job import add_job, load_job, search_jobs
 from webapp.store.job_document import Taken
 from webapp.store.option import load_options
 from webapp.store.order import load_orders
@@ -39,7 +43,7 @@ from webapp.store.price import add_price, load_price_book
 from webapp.store.quote import load_quotes
 from webapp.store.shop import load_changed_practice, load_terms, load_version, save_practice, save_terms
 from webapp.store.tables import JobRow
-from webapp.store.task import load_records
+from webapp.store.task import add_own_task, load_links, load_records, save_link
 
 EVERYTHING = Taken(prices=True, practice=True, operations=True, terms=True)
 HABIT = Fraction(1, 5)
@@ -175,6 +179,33 @@ def test_every_job_comes_back_equal_into_an_empty_shop(client: TestClient, expor
 def test_a_job_alone_in_an_empty_shop_leans_on_the_same(client: TestClient, pantry: str) -> None:
     before, after = json.loads(pantry), again(client, bring_in(client, pantry, **ALL))
     assert but(after, "exported_at") == but(before, "exported_at")
+
+
+def test_what_was_said_of_tasks_and_links_comes_back_but_not_to_whom_a_task_was_given(client: TestClient) -> None:
+    pinned = datetime(2026, 6, 4, 14, tzinfo=UTC)
+    with database(client).write("Planned", at=NOW) as db:
+        client_of = Client(0, "A. Invented")
+        job_id = add_job(db, Job(0, "Shelf", client_of, matters=Matters.MOST), at=NOW)
+        own = TaskRecord("", own=True, name="Fetch", kind=TaskKind.OTHER, minutes=60, best=30, worst=120,
+                         pinned_at=pinned, who=(7,))  # fmt: skip
+        keys = [add_own_task(db, job_id, own) for _ in range(2)]
+        link = OwnLink(*keys, timedelta(hours=1), timedelta(hours=9), Clock.ATTENDED, End.START, End.FINISH)
+        save_link(db, job_id, link)
+    text = client.get("/jobs/1/job.json").text
+    assert "who" not in json.loads(text)["tasks"][0]
+    address = bring_in(client, text)
+    assert but(again(client, address), "exported_at") == but(json.loads(text), "exported_at")
+    with database(client).read() as db:
+        assert load_records(db, [2])[2] == tuple(replace(own, key=key, who=()) for key in keys)
+        assert load_links(db, [2])[2] == (link,)
+        assert load_job(db, 2).matters is Matters.MOST
+
+
+@pytest.mark.parametrize(("best", "worst"), [(-1, 5), (9, 5)])
+def test_a_best_time_that_cannot_be_is_refused(pantry: str, best: int, worst: int) -> None:
+    plain = json.loads(pantry)
+    plain["tasks"][0].update(best=best, worst=worst)
+    assert "the worst no shorter" in " ".join(problem.words for problem in read(json.dumps(plain))[1])
 
 
 def test_it_costs_the_same_there(client: TestClient, demo: Database, pantry: str) -> None:

@@ -237,6 +237,8 @@ def _task(task: Any) -> Iterator[str]:
         yield f"cannot be: the maker's own tasks, and only they, have keys such as “own.1”, not “{task.key}”"
     if (task.minutes is not None and task.minutes < 0) or (task.crew is not None and task.crew < 1):
         yield "cannot be: minutes are at least 0, a crew is at least 1"
+    if min(task.best or 0, task.worst or 0) < 0 or (None not in (task.best, task.worst) and task.worst < task.best):
+        yield "cannot be: the best time is at least 0, the worst no shorter"
     if task.started_at and task.finished_at and task.finished_at < task.started_at:
         yield "cannot be: it was finished before it was started"
 
