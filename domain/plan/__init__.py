@@ -11,6 +11,7 @@ from domain.plan.chart import Bar, BarKind, Chart, ChartRow, chart
 from domain.plan.explain import blocked_by, explain
 from domain.plan.grid import SLOT
 from domain.plan.job_plan import job_plans
+from domain.plan.kept import KeptPlan, fingerprint
 from domain.plan.laid import planned_tasks, times_as_planned
 from domain.plan.load import Overload, Resource, Resources, overloads, uses
 from domain.plan.model import Given
@@ -24,6 +25,7 @@ from domain.when import from_to, when
 __all__ = [
     "Bar", "BarKind", "Chart", "ChartRow", "JobPlan", "Overload", "Plan", "PlannedTask", "Resource", "Resources",
     "TaskState", "Window", "blocked_by", "chart", "closes_soonest", "explain", "latest_order_day", "plan",
+    "promise_in_reach",
 ]  # fmt: skip
 
 
@@ -35,23 +37,25 @@ def plan(
     promised: Mapping[int, date],
     *,
     weights: Mapping[int, int] = MappingProxyType({}),
+    kept: KeptPlan | None = None,
     slot: int = SLOT,
 ) -> Plan:
     """Return the plan of all tasks given, of one job or of several, which keeps to what there is.
 
     promised: the day each job is promised for, by job id; a job without one is planned as early as can be;
     weights: how much a job's lateness hurts beside that of others, by job id, 1 where nothing is said;
+    kept: the plan people follow, of which as little is moved as can be;
     slot: what is still to come starts on a grid of so many minutes.
     What can never be met is named in Plan.unmet. Raises Cycle (a ValueError that names the tasks) when tasks wait for
     each other, ValueError when dates or times lead out of this century and the next.
     """
-    if any(not EARLIEST < on < LATEST for on in promised.values()):
-        raise ValueError(OUT_OF_REACH)
+    promise_in_reach(promised)
     due = {job: calendar.midnight(on + timedelta(days=1)) for job, on in promised.items()}
     times = task_times(tasks, calendar, now, due)
     minute = minute_after(now)
     ends = {job: minute_at(instant) for job, instant in due.items()}
-    found = arranged(Given(tasks, times, calendar, minute, resources, ends, weights, slot))
+    facts = fingerprint(tasks, calendar, resources, promised, weights) if kept is not None else ""
+    found = arranged(Given(tasks, times, calendar, minute, resources, ends, weights, slot), kept, facts)
 
     def say(at: int) -> str:
         return when(instant_of(at), now, calendar.tz)
@@ -77,7 +81,14 @@ def plan(
         model=found.model,
         schedule=found.schedule,
         is_checked=found.is_checked,
+        weights=weights,
     )
+
+
+def promise_in_reach(promised: Mapping[int, date]) -> None:
+    """Raise ValueError, worded for a person, when a promise lies outside this century and the next."""
+    if any(not EARLIEST < on < LATEST for on in promised.values()):
+        raise ValueError(OUT_OF_REACH)
 
 
 def latest_order_day(plan: Plan, key: str) -> date | None:

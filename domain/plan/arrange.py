@@ -3,7 +3,9 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from domain.plan.kept import KeptPlan, as_schedule
 from domain.plan.model import Given, Model, first_horizon, model
+from domain.plan.steady import as_it_was, steadiest
 from domain.plan.unmet import Unmet, lost, pin_missed
 from domain.schedule.check import violations
 from domain.schedule.cost import cost
@@ -29,20 +31,29 @@ class Arranged:
     unmet: tuple[Unmet, ...] = ()
 
 
-def arranged(given: Given) -> Arranged:
-    """Return the plan in numbers, as near to what is asked for as there is."""
+def arranged(given: Given, kept: KeptPlan | None = None, facts: str = "") -> Arranged:
+    """Return the plan in numbers, as near to what is asked for as there is.
+
+    kept: what is moved as little as can be, and not at all when it was made from the same facts; facts: their
+    fingerprint.
+    """
     horizon = first_horizon(given)
     for _ in range(LONGER):
         made = model(given, horizon)
         try:
-            return _arranged(made, {task.key: task for task in given.tasks})
+            return _arranged(made, {task.key: task for task in given.tasks}, kept, facts)
         except NoRoom:
             horizon *= 2
     return _by_links_alone(given, made)
 
 
-def _arranged(made: Model, tasks: dict[str, Task]) -> Arranged:
+def _arranged(made: Model, tasks: dict[str, Task], kept: KeptPlan | None, facts: str) -> Arranged:
     unmet: list[Unmet] = []
+    before = as_schedule(kept, made) if kept is not None else None
+    if kept is not None and before is not None and kept.facts == facts:
+        same = as_it_was(made, before, kept.missed)
+        if same is not None:
+            return Arranged(made, same, True)
     schedule = None
     while schedule is None:
         try:
@@ -55,6 +66,8 @@ def _arranged(made: Model, tasks: dict[str, Task]) -> Arranged:
             made = _without_least(made, missed.lag)
     if schedule.broken:
         schedule = _with_least_harm(made, schedule)
+    if kept is not None and before is not None:
+        schedule = steadiest(made, schedule, before, kept.missed)
     wrong = violations(made.problem, schedule)
     if wrong and any(activity.pinned is not None for activity in made.problem.activities):
         made = _with_pins_as_facts(made, schedule)

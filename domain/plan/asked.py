@@ -52,4 +52,4 @@ def asked_of(made: Plan, **more: Any) -> Asked:
     """Return what a plan was made from. more: what else it was given by name."""
     promised = {job.job_id: job.promised_on for job in made.jobs.values() if job.promised_on}
     tasks = tuple(each.task for each in made.tasks.values())
-    return Asked(tasks, made.calendar, made.now, made.resources, promised, more)
+    return Asked(tasks, made.calendar, made.now, made.resources, promised, {"weights": made.weights, **more})

@@ -74,7 +74,7 @@ class _Looking:
             return self._say(found)
         if start <= alone:
             return self._say((start, HeldBy.HOURS, ready[2]))
-        if (window := self._window(number)) is not None:
+        if (window := self._window(number, alone)) is not None:
             return self._say((start, HeldBy.WINDOW, (window,)))
         return self._say((alone, HeldBy.STEADY, ready[2]))
 
@@ -170,11 +170,20 @@ class _Looking:
             found = slot if found is None else min(found, slot)
         return ready if found is None else found
 
-    def _window(self, number: int) -> int | None:
-        """Return the activity for whose window this one starts later than it could, None when there is none."""
+    def _window(self, number: int, alone: int) -> int | None:
+        """Return the activity that would miss its window if this one started as soon as it could, None if none would."""
+        schedule = self.schedule
+        sooner = schedule.start[number] - alone
         for at in self.lags_out[number]:
             lag = self.problem.lags[at]
-            if self.problem.activities[lag.after].mode is not Mode.PASSIVE:
+            assert lag.most is not None
+            if self.problem.activities[lag.after].mode is Mode.PASSIVE:
+                continue
+            begins = schedule.start[number] if lag.from_start else schedule.finish[number]
+            ends = schedule.finish[lag.after] if lag.to_finish else schedule.start[lag.after]
+            hours = None if lag.calendar is None else hours_of(self.problem.calendars[lag.calendar])
+            lasts = ends - begins + sooner if hours is None else hours.between(begins - sooner, ends)
+            if lasts > lag.most:
                 return lag.after
         return None
 

@@ -1,7 +1,7 @@
 """A task with its times, a job with its finish, and the plan that holds them."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from enum import Enum
 
@@ -110,7 +110,8 @@ class Plan:
     """The tasks of one or several jobs with their times, and what is wrong with them.
 
     unmet: what can never be met, with what would help; model, schedule: the same plan in numbers, None in an empty one;
-    is_checked: a checker that shares nothing with the planner found nothing wrong with it.
+    is_checked: a checker that shares nothing with the planner found nothing wrong with it;
+    weights: how much the lateness of a job hurts beside that of others, by id.
     """
 
     now: datetime
@@ -124,6 +125,7 @@ class Plan:
     model: Model | None = None
     schedule: Schedule | None = None
     is_checked: bool = False
+    weights: Mapping[int, int] = field(default_factory=dict)
 
     def of_job(self, job_id: int) -> tuple[PlannedTask, ...]:
         """Return the tasks of a job in their order."""

@@ -23,6 +23,7 @@ from webapp.store.lock import lock
 
 __all__ = ["CannotOpen", "Damaged", "Database", "InUse"]
 
+WRITTEN = "written"
 READERS = 16
 """Two for each of the app's threads, so that a page read inside a page read always finds one free."""
 
@@ -55,12 +56,18 @@ class Database:
             self._lock.close()
             raise
         self._is_open = True
+        self._own, self._changes = object(), 0
 
     @contextmanager
     def read(self) -> Iterator[Session]:
         """Give a session that sees one moment and cannot write."""
-        with self._gate.shared(), Session(self._readers) as session:
+        with self._gate.shared(), Session(self._readers, info={WRITTEN: (self._own, self.changes)}) as session:
             yield session
+
+    @property
+    def changes(self) -> int:
+        """How often something was written since the file was opened."""
+        return self._changes
 
     @contextmanager
     def write(self, words: str, *, at: datetime, job_id: int | None = None, key: str = "") -> Iterator[Session]:
@@ -76,6 +83,7 @@ class Database:
             session.flush()
             form_key.remember(session, key, at=at)
             session.commit()
+            self._changes += 1
 
     @property
     def revision(self) -> str:
@@ -118,6 +126,7 @@ class Database:
                 form_key.leads_to(session, leads_to)
                 form_key.remember(session, key, at=at)
                 session.commit()
+            self._changes += 1
         return kept
 
     @staticmethod
@@ -150,6 +159,11 @@ class Database:
         connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
         connection.close()
         self._writer.dispose()
+
+
+def written(db: Session) -> object | None:
+    """Return what tells how often the file had been written when a reader began; None for a session that writes."""
+    return db.info.get(WRITTEN)
 
 
 def _prepare(path: Path, *, at: datetime) -> None:

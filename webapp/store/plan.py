@@ -1,7 +1,7 @@
 """Everything the plan is made from: tasks of the open jobs, shop hours, hands, clamps, benches and promises."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import cached_property, lru_cache
 from zoneinfo import ZoneInfo
@@ -12,11 +12,14 @@ from domain.buying import OnHand, job_take_off
 from domain.delivery import deliveries
 from domain.job import Job
 from domain.job_tasks import JobTasks, depends_on_time, job_tasks
+from domain.open_minutes import minute_after
 from domain.operation import OperationTime
 from domain.order import Order
+from domain.person import Absence, Person
 from domain.pieces.piece import PlacedPiece
 from domain.plan import Plan, Resources
-from domain.plan.several import plan_several
+from domain.plan.kept import KeptPlan, fingerprint
+from domain.plan.several import plan_several, promises, weights
 from domain.practice import ShopPractice
 from domain.price import Price, PriceBook
 from domain.problem import Problem
@@ -28,15 +31,19 @@ from domain.take_off import TakeOff, WasteChoice
 from domain.task import OwnLink, Task, TaskRecord
 from webapp.store import shop as shop_store
 from webapp.store import task as task_store
+from webapp.store.database import written
 from webapp.store.job import load_job, load_open_jobs
+from webapp.store.kept_plan import load_kept_plan
 from webapp.store.on_hand import load_on_hand_of
 from webapp.store.order import load_orders_of
+from webapp.store.person import load_absences, load_people
 from webapp.store.piece import load_pieces_of
 from webapp.store.price import load_price_book
 from webapp.store.stock import load_stock
 from webapp.store.terms import load_terms_of
 
 JOBS_IN_MEMORY = 32
+PLANS_IN_MEMORY = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,33 +61,89 @@ class JobFacts:
         return self.made.tasks
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PlanFacts:
-    """What is known for the plan. calendar: None while the shop has no hours."""
+    """What is known for the plan. calendar: None while the shop has no hours; kept: the plan people follow."""
 
     now: datetime
     shop: Shop
     jobs: Mapping[int, JobFacts]
     calendar: ShopCalendar | None
+    people: tuple[Person, ...] = ()
+    absences: tuple[Absence, ...] = ()
+    kept: KeptPlan | None = None
 
     @property
     def resources(self) -> Resources:
-        return Resources(self.shop.hands, self.shop.clamps, self.shop.benches)
+        shop = self.shop
+        return Resources(
+            shop.hands, shop.clamps, shop.benches, self.people, self.absences, shop.clamps_of, shop.dry_places,
+            shop.finishing_room, shop.aim,
+        )  # fmt: skip
+
+    @cached_property
+    def fingerprint(self) -> str:
+        """What tells these facts from others, whatever time it is; empty while the shop has no hours."""
+        if self.calendar is None:
+            return ""
+        jobs = [facts.job for facts in self.jobs.values()]
+        tasks = [task for facts in self.jobs.values() for task in facts.tasks]
+        return fingerprint(tasks, self.calendar, self.resources, promises(jobs), weights(jobs))
 
     def plan(self) -> tuple[Plan | None, tuple[Problem, ...]]:
         """Return the plan of all these jobs, and what kept it from being made of some of them, or at all."""
+        return self._made
+
+    @cached_property
+    def _made(self) -> tuple[Plan | None, tuple[Problem, ...]]:
         jobs = [(facts.job, facts.tasks) for facts in self.jobs.values()]
-        return plan_several(jobs, self.calendar, self.now, self.resources)
+        return plan_several(jobs, self.calendar, self.now, self.resources, kept=self.kept)
 
 
 def load_plan_facts(db: Session, now: datetime, *, job_id: int | None = None) -> PlanFacts:
-    """Return what the plan of all open jobs is made from, of this job too even if it is not open. Raises Missing."""
+    """Return what the plan of all open jobs is made from, of this job too even if it is not open. Raises Missing.
+
+    While nothing was written and the minute is the same it comes from memory, with its plan once that was asked for.
+    """
     jobs = {job.id: job for job in load_open_jobs(db)}
-    if job_id is not None:
+    if job_id is not None and job_id not in jobs:
         jobs[job_id] = load_job(db, job_id)
+    key = (written(db), minute_after(now), tuple(jobs))
+    if key[0] is not None and (known := _MEMORY.get(key)) is not None:
+        return known
+    known = _plan_facts(db, now, tuple(jobs.values()))
+    if key[0] is not None:
+        while len(_MEMORY) >= PLANS_IN_MEMORY:
+            _MEMORY.pop(next(iter(_MEMORY)), None)
+        _MEMORY[key] = known
+    return known
+
+
+_Known = tuple[object, int, tuple[int, ...]]
+_MEMORY: dict[_Known, PlanFacts] = {}
+
+
+def _plan_facts(db: Session, now: datetime, jobs: Sequence[Job]) -> PlanFacts:
     shop = shop_store.load_shop(db)
-    found = _Loader(db, now, shop).job_facts(tuple(jobs.values()))
-    return PlanFacts(now, shop, found, shop_store.load_calendar(db))
+    found = _Loader(db, now, shop).job_facts(jobs)
+    return _facts(db, now, shop, found)
+
+
+def _facts(db: Session, now: datetime, shop: Shop, found: Mapping[int, JobFacts]) -> PlanFacts:
+    return PlanFacts(
+        now=now,
+        shop=shop,
+        jobs=found,
+        calendar=shop_store.load_calendar(db),
+        people=load_people(db),
+        absences=load_absences(db, now),
+        kept=load_kept_plan(db),
+    )
+
+
+def load_one_plan(db: Session, now: datetime, facts: JobFacts) -> PlanFacts:
+    """Return what the plan of one job alone is made from, as if the shop had no other."""
+    return replace(_facts(db, now, shop_store.load_shop(db), {facts.job.id: facts}), kept=None)
 
 
 def load_job_facts(db: Session, now: datetime, job_id: int) -> JobFacts:

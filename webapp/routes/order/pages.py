@@ -25,9 +25,9 @@ from webapp.store import order as store
 from webapp.store.job import load_job
 from webapp.store.option import load_options
 from webapp.store.piece import load_pieces
-from webapp.store.plan import PlanFacts, load_job_facts
+from webapp.store.plan import load_job_facts, load_one_plan
 from webapp.store.quote import load_accepted
-from webapp.store.shop import load_calendar, load_shop
+from webapp.store.shop import load_shop
 from webapp.store.take_off import load_take_off
 from webapp.store.terms import load_terms
 from webapp.working import PAGES
@@ -122,7 +122,7 @@ def job_order_page(db: Session, job_id: int, now: datetime) -> JobOrderPage:
     job, shop, needs = load_job(db, job_id), load_shop(db), load_take_off(db, job_id)
     orders = store.load_orders(db, job_id)
     short = store.load_shortage(db, job_id)
-    days, unplanned = _latest_days(db, job, short, shop, now)
+    days, unplanned = _latest_days(db, job, short, now)
     today = shop.day_of(now)
     laid_out = load_terms(db, job_id).waste.method is WasteMethod.LAYOUT
     return JobOrderPage(
@@ -184,13 +184,13 @@ def _wanted_line(line: ToOrder) -> WantedLine:
 
 
 def _latest_days(
-    db: Session, job: Job, short: Shortage, shop: Shop, now: datetime
+    db: Session, job: Job, short: Shortage, now: datetime
 ) -> tuple[Mapping[str, date], tuple[Problem, ...]]:
     """Return the latest day to order from each supplier so that nothing waits, and why the plan cannot say it."""
     if not short.suppliers:
         return {}, ()
     facts = load_job_facts(db, now, job.id)
-    plan, problems = PlanFacts(now, shop, {job.id: facts}, load_calendar(db)).plan()
+    plan, problems = load_one_plan(db, now, facts).plan()
     if plan is None or problems:
         return {}, problems
     found = {}

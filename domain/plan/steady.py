@@ -1,0 +1,76 @@
+"""A new plan that moves as little of the one people follow as it can, and costs nobody a day."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from domain.plan.model import Model
+from domain.schedule.check import violations
+from domain.schedule.cost import cost
+from domain.schedule.generate import first
+from domain.schedule.part import missed
+from domain.schedule.problem import Mode, NoRoom
+from domain.schedule.schedule import Schedule, job_finishes
+
+DAY = 1440
+"""A later finish than this is none that steadiness is worth [min]."""
+
+
+def as_it_was(made: Model, before: Schedule, may_miss: int) -> Schedule | None:
+    """Return the schedule of before with what has happened since, if it is still right; else None.
+
+    may_miss: so many windows it missed as it was.
+    """
+    activities = made.problem.activities
+    start, finish, team = list(before.start), list(before.finish), list(before.team)
+    for number, activity in enumerate(activities):
+        if (fact := activity.fact) is not None:
+            start[number], finish[number], team[number] = fact.start, fact.finish, fact.team
+        elif start[number] < made.problem.now or start[number] >= made.problem.horizon:
+            return None
+    broken = tuple(missed(made.problem, start, finish))
+    if len(broken) > may_miss or not all(_is_window(made, number) for number in broken):
+        return None
+    schedule = Schedule(tuple(start), tuple(finish), tuple(team), broken)
+    return None if violations(made.problem, schedule) else schedule
+
+
+def steadiest(made: Model, best: Schedule, before: Schedule, may_miss: int) -> Schedule:
+    """Return the schedule nearest to the one before that misses no more windows, is no later and costs no job a day.
+
+    best: how good a plan can be made without looking at the one before.
+    """
+    for found in _near(made, before, may_miss):
+        if _is_as_good(made, found, best):
+            return found
+    return best
+
+
+def _near(made: Model, before: Schedule, may_miss: int) -> Iterator[Schedule]:
+    """Yield schedules near one, the nearest first: as it was, then nothing sooner, then in the same order."""
+    if (same := as_it_was(made, before, may_miss)) is not None:
+        yield same
+    problem = made.problem
+    held = tuple(
+        activity
+        if activity.mode is Mode.PASSIVE or activity.fact is not None or before.start[number] >= problem.horizon
+        else replace(activity, earliest=max(activity.earliest, before.start[number]))
+        for number, activity in enumerate(problem.activities)
+    )
+    for asked in (replace(problem, activities=held), problem):
+        try:
+            yield first(asked, kept=before)
+        except NoRoom:
+            continue
+
+
+def _is_as_good(made: Model, found: Schedule, best: Schedule) -> bool:
+    here, there = cost(made.problem, found), cost(made.problem, best)
+    if here.broken > there.broken or here.late > there.late:
+        return False
+    day = DAY // made.grid.slot
+    finishes = zip(job_finishes(made.problem, found), job_finishes(made.problem, best), strict=True)
+    return all(one - other < day for one, other in finishes)
+
+
+def _is_window(made: Model, number: int) -> bool:
+    return made.links[number][1].at_most is not None
