@@ -163,7 +163,7 @@ def _finish(area: FinishArea, coat: PlannedTask | None, needs: TakeOff, practice
 
 def _after(coat: PlannedTask, passed: timedelta) -> Moment:
     """Return the instant so long after a coat, day and night."""
-    return Moment(coat.earliest_finish + passed, coat.state is TaskState.DONE)
+    return Moment(coat.finish + passed, coat.state is TaskState.DONE)
 
 
 def _woods(needs: TakeOff) -> Iterator[WoodNote]:

@@ -90,14 +90,14 @@ def _task_event(plan: Plan, each: PlannedTask, shop: str) -> Event:
     event = _event(plan, task.key, shop)
     event.add("summary", f"{task.name} ({task.job_name})")
     event.add("description", "\n".join(_description(plan, each)))
-    event.add("dtstart", each.earliest_start)
-    if each.earliest_finish > each.earliest_start:
-        event.add("dtend", each.earliest_finish)
+    event.add("dtstart", each.start)
+    if each.finish > each.start:
+        event.add("dtend", each.finish)
     event.add("categories", list(_categories(each)))
     is_wait = task.clock is Clock.ELAPSED
     event.add("transp", "TRANSPARENT" if is_wait or each.is_over else "OPAQUE")
     event.add("status", "CONFIRMED" if each.has_begun else "TENTATIVE")
-    if task.kind in RINGS and each.earliest_finish > plan.now:
+    if task.kind in RINGS and each.finish > plan.now:
         event.add_component(_alarm(f"{RINGS[task.kind]}: {task.name}", timedelta(), at_end=True))
     return event
 

@@ -65,7 +65,8 @@ class Stretch:
 class DrawnRow:
     """A task's row. y: its middle; name: as written beside the bar, cut when long; sign: what is said before it.
 
-    kind: names how its bars are drawn; foot: where the line of what it may slip runs, under the name.
+    kind: names how its bars are drawn; closes: where its window does, None off the sheet;
+    foot: where the line of what it may slip runs, under the name.
     """
 
     y: float
@@ -76,6 +77,7 @@ class DrawnRow:
     kind: str
     bars: tuple[Stretch, ...]
     slip: Stretch | None
+    closes: float | None = None
 
     @property
     def top(self) -> float:
@@ -115,7 +117,7 @@ def sheets(
 ) -> tuple[Drawing, ...]:
     """Return the drawing of a chart in pieces of so many rows at most, at least one, all on the same days."""
     start = _first_day(chart, calendar)
-    shown = [row for row in chart.rows if not (row.planned.is_over and row.planned.earliest_finish < start)]
+    shown = [row for row in chart.rows if not (row.planned.is_over and row.planned.finish < start)]
     promised_by = calendar.midnight(promised_on + timedelta(days=1)) if promised_on else None
     sheet = _Sheet(chart.now, calendar, start, _last_day(chart, calendar, shown, start, promised_by), width)
     gone = len(chart.rows) - len(shown)
@@ -152,7 +154,7 @@ def _last_day(
     chart: Chart, calendar: ShopCalendar, rows: Sequence[ChartRow], start: datetime, promised_by: datetime | None
 ) -> datetime:
     """Return the midnight the sheet ends: after the finish, after the promise too when that is not far."""
-    finishes = [row.planned.earliest_finish for row in rows if not row.planned.task.trails]
+    finishes = [row.planned.finish for row in rows if not row.planned.task.trails]
     finish = max(*finishes, chart.now) if finishes else chart.now
     end = calendar.midnight(calendar.local(finish).date() + timedelta(days=1))
     if promised_by is not None and end < promised_by <= max(end + (end - start) / 2, start + WEEK):
@@ -183,7 +185,9 @@ class _Sheet:
         sign = _sign(row)
         label_x, anchor = self._label(bars[0].x, bars[-1].end, f"{sign} {name}")
         kind = " ".join(_kinds(row))
-        return DrawnRow(HEAD + ROW * number + ROW / 2, name, sign, label_x, anchor, kind, bars, slip)
+        is_seen = row.closes is not None and self.start <= row.closes <= self.end
+        closes = self.x(row.closes) if row.closes is not None and is_seen else None
+        return DrawnRow(HEAD + ROW * number + ROW / 2, name, sign, label_x, anchor, kind, bars, slip, closes)
 
     def _bar(self, bar: Bar) -> Stretch:
         start, end = self.x(bar.start), self.x(bar.end)

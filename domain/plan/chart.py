@@ -29,11 +29,14 @@ class Bar:
 
 @dataclass(frozen=True, slots=True)
 class ChartRow:
-    """One task. bars: hands-on work broken where the shop is closed, waits whole; slip: until its latest finish."""
+    """One task. bars: hands-on work broken where the shop is closed, waits whole; slip: until its latest finish;
+    closes: when its window does, if it has one and has not begun.
+    """
 
     planned: PlannedTask
     bars: tuple[Bar, ...]
     slip: Bar | None
+    closes: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +54,7 @@ def chart(plan: Plan, rows: Sequence[PlannedTask]) -> Chart:
     """Return the chart of some tasks of a plan, in their order; whole days of the shop's zone, now among them."""
     made = tuple(_row(plan, each) for each in rows)
     ends = [each.end for row in made for each in (*row.bars, *((row.slip,) if row.slip else ()))]
+    ends += [row.closes for row in made if row.closes is not None]
     starts = [bar.start for row in made for bar in row.bars]
     zone, midnight = plan.calendar.tz, plan.calendar.midnight
     start = midnight(min((*starts, plan.now)).astimezone(zone).date())
@@ -59,14 +63,16 @@ def chart(plan: Plan, rows: Sequence[PlannedTask]) -> Chart:
 
 
 def _row(plan: Plan, each: PlannedTask) -> ChartRow:
-    start, finish = each.earliest_start, each.earliest_finish
+    start, finish = each.start, each.finish
     if each.task.clock is Clock.ELAPSED or start == finish:
         kind = BarKind.ELAPSED if each.task.clock is Clock.ELAPSED else BarKind.ATTENDED
         bars: tuple[Bar, ...] = (Bar(kind, start, finish),)
     else:
         bars = _worked(plan, start, finish)
     slips = not each.is_over and each.latest_finish > finish
-    return ChartRow(each, bars, Bar(BarKind.SLIP, finish, each.latest_finish) if slips else None)
+    closes = min((window.closes_at for window in plan.windows if window.after == each.key), default=None)
+    closes = None if each.has_begun else closes
+    return ChartRow(each, bars, Bar(BarKind.SLIP, finish, each.latest_finish) if slips else None, closes)
 
 
 def _worked(plan: Plan, start: datetime, finish: datetime) -> tuple[Bar, ...]:

@@ -66,7 +66,7 @@ def test_clamps_ring_as_they_come_off_and_cure_as_it_ends(shop: TestClient) -> N
     found = events(shop, "/jobs/1/plan.ics")
     clamps = found["1/p1.clamp-1"]
     assert alarms(clamps) == [("END", timedelta(), "Clamps off: Bar top: in clamps")]
-    assert clamps["dtend"].dt == shop_time("2026-06-01 13:41")
+    assert clamps["dtend"].dt == shop_time("2026-06-01 13:45")  # on the grid of five minutes
     assert str(clamps["transp"]) == "TRANSPARENT"
     assert alarms(found["1/p1.cure-1"]) == [("END", timedelta(), "Cured: Bar top: glue cures")]
     assert alarms(found["1/p1.mill"]) == []

@@ -38,6 +38,7 @@ from webapp.routes import (
     quote,
     rack,
     rack_paste,
+    remedy,
     shop,
     stock,
     take_off,
@@ -89,6 +90,7 @@ ROUTERS = tuple(
         quote,
         rack_paste,  # before rack, whose addresses end in a number
         rack,
+        remedy,
         shop,
         stock,
         take_off,

@@ -44,6 +44,22 @@ def job_plan(request: Request, job_id: int) -> Response:
     return _file(request, made, f"plan-{job_id}")
 
 
+@router.api_route("/people/{person_id}/plan.ics", methods=READ)
+def person_plan(request: Request, person_id: int) -> Response:
+    """Return what one person does, over all open jobs. Raises Missing for nobody of this id."""
+    with reading(request) as db:
+        known = load_plan_facts(db, desk.now(request))
+    person = next((one for one in known.resources.people if one.id == person_id), None)
+    if person is None:
+        raise Missing(f"person {person_id}")
+    plan, problems = known.plan()
+    if plan is None:
+        return _cannot(request, problems)
+    theirs = [each for each in plan.tasks.values() if person_id in each.who]
+    made = calendar_file(plan, theirs, name=f"Plan of {person.name}", shop=_shop(request))
+    return _file(request, made, f"plan-person-{person_id}")
+
+
 @router.api_route("/jobs/{job_id}/plan/alarm.ics", methods=READ)
 def alarm(request: Request, job_id: int, key: str = "") -> Response:
     """Return one event that rings as a timer of today's list does. Raises Missing once it has rung."""
