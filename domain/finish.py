@@ -8,7 +8,7 @@ from functools import cache
 from domain.data import Range, number, rows, span
 from domain.figure import Figure, Rule, Unit, add_up, count
 from domain.part import Face, FinishChoice
-from domain.practice import ShopPractice, slug
+from domain.practice import COMMON, ShopPractice, slug
 from domain.problem import Problem
 
 
@@ -138,6 +138,9 @@ def gallons(area: Figure, coats: int, family: str, practice: ShopPractice) -> Fi
     return Figure(family, area.value * per_foot * (1 + loss.value), Unit.GALLON, Rule(words), came_from)
 
 
+_DUST_FREE = Rule("share × the time until the next coat, but the least time at least; the label governs", COMMON)
+
+
 def coat_gallons(area: Figure, number: int, family: str, practice: ShopPractice) -> Figure:
     """Return the finish for one coat of an area [gal], loss added; the first is the thirstiest.
 
@@ -175,6 +178,17 @@ def recoat_closes(family: str, practice: ShopPractice) -> Figure | None:
 def dry_to_handle(family: str, practice: ShopPractice) -> Figure:
     """Return the time until a coated piece can be handled [h]."""
     return practice.figure(_key(family, "dry_to_handle"))
+
+
+def dust_free(family: str, practice: ShopPractice) -> Figure:
+    """Return the time until a coat takes no dust any more [h], told cautiously: the label governs.
+
+    Raises KeyError for an unknown family. Source: common practice, no source.
+    """
+    share, least = practice.figure("dust_free_share"), practice.figure("dust_free_least")
+    opens = practice.figure(_key(family, "recoat_opens"))
+    hours = max(share.value * opens.value, least.value)
+    return Figure("Takes no dust after", hours, Unit.HOUR, _DUST_FREE, (share, opens, least))
 
 
 def full_cure(family: str, practice: ShopPractice) -> Figure | None:

@@ -6,17 +6,20 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 
 from domain.figure import Figure, Rule, Unit
+from domain.finish import dust_free
 from domain.glue_problem import CLAMPS, glue_problems
+from domain.glue_stage import GluePlan
 from domain.job import Job
 from domain.job_steps import HAND_OVER, job_steps, named_finishes, scuff_step
-from domain.job_waits import brings_lumber, job_waits
+from domain.job_waits import AT_CLIENT, brings_lumber, job_waits
+from domain.length import Length
 from domain.operation import OPERATIONS, OperationTime, minutes, unsaid
 from domain.part import Step, TaskKind, Wait
 from domain.practice import ShopPractice
 from domain.problem import Problem
 from domain.season import ready_to_mill
 from domain.take_off import TakeOff
-from domain.task import WHOLE_KINDS, Delivery, Link, OwnLink, Task, TaskRecord, key_of
+from domain.task import WHOLE_KINDS, Delivery, Link, OwnLink, Task, TaskRecord, duration_of, key_of
 from domain.task_record import APART, with_records
 from domain.terms import percent
 from domain.words import first_lower
@@ -51,6 +54,20 @@ def job_tasks(
     making = _Making(job, take_off, times, practice, tuple(deliveries), {record.key: record for record in kept}, now)
     tasks, problems, dropped = with_records(job, making.tasks(), kept, tuple(links))
     return JobTasks(tasks, (*making.unsaid(), *making.glue_ups(), *problems), dropped)
+
+
+def scuffs(
+    job: Job, take_off: TakeOff, times: Mapping[str, OperationTime], practice: ShopPractice, now: datetime
+) -> Mapping[str, Task]:
+    """Return the scuffing that could be done before each coat, by the coat's key, were it asked for."""
+    asked = {
+        f"{name}.scuff-{number}": TaskRecord(f"{name}.scuff-{number}")
+        for name, area in named_finishes(take_off).items()
+        for number in range(2, area.choice.coats + 1)
+    }
+    made = _Making(job, take_off, times, practice, (), asked, now).tasks()
+    by_part = {task.part: task for task in made}
+    return {key_of(job.id, part.replace(".scuff-", ".coat-")): by_part[part] for part in asked if part in by_part}
 
 
 def depends_on_time(records: Iterable[TaskRecord]) -> bool:
@@ -125,9 +142,12 @@ class _Making:
         for built in self.take_off.pieces:
             placed = built.placed
             title = f"{placed.quantity} × {placed.name}" if placed.quantity > 1 else placed.name
+            panel: GluePlan | None = None
             for step in built.steps:
                 name = f"{title}: {first_lower(step.name)}"
-                yield _Part(f"p{placed.id}.{step.key}", step, name, piece_id=placed.id)
+                panel = step.panel or panel
+                wide = _glued_width(step, panel) if panel else None
+                yield _Part(f"p{placed.id}.{step.key}", step, name, piece_id=placed.id, clamp_length=wide)
 
     def _delivery_steps(self) -> Iterator["_Part"]:
         for delivery in self.deliveries:
@@ -186,7 +206,22 @@ class _Making:
             started_at=delivery.ordered_at if delivery else part.started_at,
             expected_at=delivery.expected_at if delivery else None,
             finished_at=delivery.arrived_at if delivery else None,
+            on_site=step.stage in AT_CLIENT,
+            wet_for=self._wet_for(step),
+            clamp_length=part.clamp_length,
         )
+
+    def _wet_for(self, step: Step) -> timedelta:
+        """Return how long after a coat dust would still settle in it; no time for other work."""
+        if step.kind is not TaskKind.COAT:
+            return timedelta()
+        return duration_of(dust_free(self._family(step.key), self.practice))
+
+    def _family(self, key: str) -> str:
+        """Return the finish or stain that a coat is of."""
+        name, _, what = key.rpartition(".")
+        choice = named_finishes(self.take_off)[name].choice
+        return choice.colour if what == "colour" else choice.family
 
     def _link(self, wait: Wait) -> Link:
         before = key_of(self.job.id, wait.step)
@@ -196,7 +231,7 @@ class _Making:
 @dataclass(frozen=True, slots=True)
 class _Part:
     """A step with its key and name within the job. prefix: what its own waits' keys begin with;
-    started_at: of a wait that has begun by itself.
+    started_at: of a wait that has begun by itself; clamp_length: its clamps must open so far.
     """
 
     key: str
@@ -205,10 +240,18 @@ class _Part:
     piece_id: int | None = None
     delivery: Delivery | None = None
     started_at: datetime | None = None
+    clamp_length: Length | None = None
 
     @property
     def prefix(self) -> str:
         return self.key.removesuffix(self.step.key)
+
+
+def _glued_width(step: Step, panel: GluePlan) -> Length | None:
+    """Return the width of what a stage of a glue-up makes, which its clamps must span; None for any other step."""
+    number = step.key.removeprefix("glue-up-")
+    found = [stage.width.length for stage in panel.in_turn if str(stage.number) == number]
+    return found[0] if found and number != step.key else None
 
 
 _LEAD = Rule("the longest lead time of what comes with it", "price book")

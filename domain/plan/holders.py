@@ -171,7 +171,7 @@ class _Looking:
         return ready if found is None else found
 
     def _window(self, number: int, alone: int) -> int | None:
-        """Return the activity that would miss its window if this one started as soon as it could, None if none would."""
+        """Return the activity that would miss its window if this one started as soon as it could, else None."""
         schedule = self.schedule
         sooner = schedule.start[number] - alone
         for at in self.lags_out[number]:

@@ -50,7 +50,7 @@ class KeptPlan:
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """A task that stands elsewhere, or is done by others, than before. was, will: its start; by whom, as in KeptTask."""
+    """A task that stands elsewhere, or is done by others, than before. was, will: its start; who: as in KeptTask."""
 
     key: str
     was: datetime

@@ -408,3 +408,24 @@ def test_finishing_the_clamp_task_late_moves_the_plan_of_a_real_top():
     later = at("2026-06-02 14:00")
     much_later = a_plan(*made(TOP, records=glued, now=later).tasks, now=later)
     assert much_later.tasks["1/p1.flatten"].earliest_start > later
+
+
+def test_a_coat_is_wet_for_half_the_time_until_the_next_and_work_at_the_clients_is_told_from_that_in_the_shop():
+    tasks = by_part(made(*PANTRY))
+    coat = tasks["finish-waterborne_polyurethane.coat-1"]
+    # Source: common practice, no source; half of 4 h until the next coat, and never less than 1 h.
+    assert coat.wet_for == hours(2)
+    assert tasks["p1.sand"].wet_for == hours(0)
+    assert not coat.on_site
+    assert tasks[DELIVER].on_site
+    assert not tasks["p1.mill"].on_site
+
+
+def test_the_clamps_of_a_glue_up_span_what_its_stage_makes():
+    tasks = by_part(made(*PANTRY))
+    stages = [task for part, task in tasks.items() if ".glue-up-" in part and part.startswith("p1.")]
+    assert stages
+    widths = [task.clamp_length.inches for task in stages]
+    assert max(widths) >= 20  # the whole top
+    assert all(width > 0 for width in widths)
+    assert tasks["p1.clamp-1"].clamp_length is None
