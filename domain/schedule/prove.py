@@ -22,6 +22,9 @@ from domain.schedule.schedule import Aim, Schedule, job_finishes
 from domain.schedule.timing import Contradiction, Timing
 
 SEED = 1
+RUNGS = 8
+"""How many steps there are, about, from what no schedule can beat up to the schedule to beat."""
+
 ASKED_EVERY = 0.02
 """Seconds between two questions whether to stop."""
 
@@ -36,13 +39,14 @@ def is_there() -> bool:
 class Found:
     """best: the best schedule so far; proved: none misses fewer windows, then is less late, then finishes sooner,
     what is not free unchanged; finish: a slot that the only free job cannot be finished before, None where unknown;
-    must_break: so many windows are missed by every schedule of what is free.
+    must_break: so many windows are missed by every schedule of what is free; used: work it took so far.
     """
 
     best: Schedule
     proved: bool
     finish: int | None = None
     must_break: int = 0
+    used: float = 0.0
 
 
 def prove(
@@ -53,12 +57,15 @@ def prove(
     effort: float = 1.0,
     stop: Callable[[], bool] = lambda: False,
     free_jobs: Sequence[int] | None = None,
+    least: int = 0,
 ) -> Iterator[Found]:
     """Yield ever better schedules, the last with what is proved of it.
 
-    effort: the solver's own measure of work, never seconds; free_jobs: only these move, None: all.
+    effort: the solver's own measure of work, never seconds; free_jobs: only these move, None: all; least: a slot that
+    the only free job is known not to be finished before.
     """
     search = _Search(problem, start, aim, effort, stop, free_jobs)
+    search.least = least
     yield from search.run()
 
 
@@ -80,55 +87,112 @@ class _Search:
         self.problem, self.aim, self.effort, self.stop = problem, aim, effort, stop
         self.jobs = list(range(len(problem.jobs)) if free_jobs is None else dict.fromkeys(free_jobs))
         self.part = part_of(problem, start, free_jobs)
-        self.best, self.cost = start, cost(problem, start, aim)
+        self.best, self.cost, self.status = start, cost(problem, start, aim), ""
         self.finish: int | None = None
-        self.must_break = 0
+        self.must_break, self.least, self.used = 0, 0, 0.0
 
     def run(self) -> Iterator[Found]:
         """Yield what is found, the last with what is proved."""
         own = [at for at, lag in enumerate(self.part.lags) if lag in self.best.broken]
-        proved = False
-        if not self.part.free:
-            proved = True
-        elif own:
+        proved = not self.part.free
+        if own:
             # First whether all windows can be kept, then which of them to miss.
             proved = yield from self._ask(())
-            if proved and set(self.best.broken) & {self.part.lags[at] for at in own}:
-                self.must_break, proved = 1, False
+            if proved and any(self.part.lags[at] in self.best.broken for at in own):
+                self.must_break = 1
                 soft = [at for at, lag in enumerate(self.part.problem.lags) if lag.most is not None]
                 proved = yield from self._ask(soft)
-        else:
+        elif self.part.free:
             proved = yield from self._ask(())
-        yield Found(self.best, proved, self.finish, self.must_break)
+        yield self._found(proved)
+
+    def _found(self, proved: bool) -> Found:
+        return Found(self.best, proved, self.finish, self.must_break, self.used)
 
     def _ask(self, soft: Sequence[int]) -> Generator[Found, None, bool]:
         """Yield better schedules; return whether none beats the last. soft: windows that may be missed."""
-        from ortools.sat.python import cp_model
-
-        part, is_broken = self.part, any(lag in self.best.broken for lag in self.part.lags)
-        timing = Timing(part.problem, soft, part.held)
+        timing = Timing(self.part.problem, soft, self.part.held)
+        bounded = not any(lag in self.best.broken for lag in self.part.lags)
         try:
-            latest = self._latest(timing, bounded=not is_broken)
-            windows = timing.windows(latest)
+            if bounded and len(self.jobs) == 1:
+                proved = yield from self._climb(timing)
+            else:
+                proved = yield from self._within(timing, soft, self._latest(timing, bounded=bounded), self._left())
         except Contradiction:
             return True
         except NoRoom:
             return False
-        model = Model(cp_model, part, timing, windows, self.best, soft)
+        return proved
+
+    def _left(self) -> float:
+        return max(self.effort - self.used, 0.0)
+
+    def _climb(self, timing: Timing) -> Generator[Found, None, bool]:
+        """Try finishes from the soonest thinkable up: narrow windows are quick to fill, or to rule out."""
+        (job,) = self.jobs
+        least = max(self._least(timing.earliest().finish)[job], self.least)
+        step = max(1, (job_finishes(self.problem, self.best)[job] - least) // RUNGS)
+        tried = least
+        while not self.stop():
+            finish = job_finishes(self.problem, self.best)[job]
+            if finish <= least:
+                self.finish = least
+                return self.aim is Aim.SOONEST or self.cost.first == 0
+            last = tried >= finish
+            latest: list[int | None] = [None] * len(self.problem.jobs)
+            latest[job] = min(tried, finish)
+            self.status = ""
+            try:
+                effort = self._left() if last else self._left() / RUNGS
+                proved = yield from self._within(timing, (), latest, effort)
+            except Contradiction:
+                proved, self.status = False, "INFEASIBLE"
+            if self.status == "INFEASIBLE":
+                self.finish = least = min(tried, finish) + 1
+                if last:
+                    return False
+            elif proved or last or not self._left():
+                return proved
+            else:
+                step = finish
+            tried, step = tried + step, 2 * step
+        return False
+
+    def _within(
+        self, timing: Timing, soft: Sequence[int], latest: Sequence[int | None], effort: float
+    ) -> Generator[Found, None, bool]:
+        """Yield better schedules finished in time; return whether none beats the last. Raises Contradiction."""
+        from ortools.sat.python import cp_model
+
+        if effort <= 0 or self.stop():
+            self.status = "UNKNOWN"
+            return False
+        model = Model(cp_model, self.part, timing, timing.windows(latest), self.best, soft)
         add_limits(model)
         lowest = self._aim(model)
         solver = cp_model.CpSolver()
-        _set(solver, self.effort)
+        _set(solver, effort)
         ended: list[Any] = []
         for values in _solutions(cp_model, solver, model, self.stop, ended):
             if self._better(model, values):
-                yield Found(self.best, False, None, self.must_break)
-        status = str(solver.status_name(ended[0])) if ended else "UNKNOWN"
-        if status == "INFEASIBLE":
-            return model.exact
-        if status in ("OPTIMAL", "FEASIBLE", "UNKNOWN") and len(self.jobs) == 1 and not soft and model.exact:
-            self.finish = max(lowest, ceil(solver.best_objective_bound - 1e-6))
-        return bool(status == "OPTIMAL" and model.exact)
+                yield self._found(False)
+        if not ended:
+            self.status = "UNKNOWN"
+            return False
+        self.used += float(solver.response_proto.deterministic_time)
+        self.status = str(solver.status_name(ended[0]))
+        if not model.exact:
+            self.status = "UNKNOWN"
+        if self.status == "INFEASIBLE":
+            return True
+        if len(self.jobs) == 1 and not soft and self.status in ("OPTIMAL", "FEASIBLE", "UNKNOWN"):
+            bound = max(lowest, ceil(solver.best_objective_bound - 1e-6))
+            self.finish = max(self.finish or 0, min(bound, (latest[self.jobs[0]] or bound) + 1))
+        if self.status != "OPTIMAL":
+            return False
+        if self.aim is Aim.CALM:
+            return len(self.jobs) == 1 and job_finishes(self.problem, self.best)[self.jobs[0]] == self.finish
+        return True
 
     def _latest(self, timing: Timing, *, bounded: bool) -> list[int | None]:
         """Return by when each job must be finished in any schedule that is better than the best so far."""
@@ -202,6 +266,8 @@ def _set(solver: Any, effort: float) -> None:
     """Let the solver search the same way each time it is asked the same."""
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = SEED
+    # Probing takes longer than what it saves: windows are narrow already.
+    solver.parameters.cp_model_probing_level = 0
     solver.parameters.max_deterministic_time = effort
 
 

@@ -66,7 +66,7 @@ class Timing:
         held: Mapping[int, tuple[int, int]] = MappingProxyType({}),
         more: Iterable[Arc] = (),
     ) -> None:
-        self.problem, self.ways, self.held = problem, Ways(problem), held
+        self.problem, self.ways, self.held, self.forgiven = problem, Ways(problem), held, tuple(forgiven)
         self.moves = [self.ways.moves(activity) for activity in problem.activities]
         for number, (start, finish) in held.items():
             self.moves[number] = Pinned(start, [finish])
