@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from domain.schedule.cost import cost
 from domain.schedule.order import serving_order
 from domain.schedule.place import Placing
+from domain.schedule.plain import at_once, plain_of, schedule_of
 from domain.schedule.prepared import Prepared, Team
 from domain.schedule.priority import rules
 from domain.schedule.problem import NoRoom, Problem
@@ -33,6 +34,8 @@ def first(problem: Problem, *, kept: Schedule | None = None) -> Schedule:
 
     Raises NoRoom if the horizon is too short.
     """
+    if kept is None and (plain := plain_of(problem)) is not None:
+        return schedule_of(problem, plain, at_once(plain))
     generator = Generator(problem)
     if kept is not None:
         return generator.schedule(kept.start, kept=kept)

@@ -3,7 +3,11 @@
 from collections.abc import Callable, Iterator
 from fractions import Fraction
 
-from domain.schedule.problem import Problem
+from domain.schedule.anneal import better_priorities
+from domain.schedule.generate import Generator
+from domain.schedule.orders import better_orders
+from domain.schedule.plain import plain_of, schedule_of
+from domain.schedule.problem import NoRoom, Problem
 from domain.schedule.schedule import Aim, Schedule
 
 
@@ -20,4 +24,12 @@ def improve(
 
     rounds: schedules made; stop: asked between them.
     """
-    raise NotImplementedError
+    if (plain := plain_of(problem)) is not None:
+        for starts, made in better_orders(plain, list(start.start), seed, rounds, stop):
+            try:
+                yield schedule_of(problem, plain, starts), Fraction(made, rounds)
+            except NoRoom:
+                continue
+        return
+    for schedule, made in better_priorities(Generator(problem), start, aim, seed, rounds, stop):
+        yield schedule, Fraction(made, rounds)
