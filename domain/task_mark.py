@@ -14,9 +14,11 @@ def marked_at(now: datetime) -> datetime:
     return now.replace(second=0, microsecond=0)
 
 
-def started(record: TaskRecord, at: datetime) -> TaskRecord:
-    """Return the record of a task that began at an instant and goes on."""
-    return replace(record, started_at=at, finished_at=None)
+def started(record: TaskRecord, at: datetime, who: tuple[int, ...] = ()) -> TaskRecord:
+    """Return the record of a task that began at an instant and goes on. who: ids of those who began it, if known:
+    then it is theirs, unless it was given to somebody before.
+    """
+    return replace(record, started_at=at, finished_at=None, who=record.who or who)
 
 
 def finished(record: TaskRecord, at: datetime) -> TaskRecord:

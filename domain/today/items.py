@@ -33,10 +33,10 @@ class Noted:
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """What somebody does next, by the plan. person: the id, or where nobody is named the number from 1; name: theirs;
-    at_work: what they are at now; next: what follows, None when nothing is left; starts_at: when; can_start: at once;
-    others: names of who else is on it; wait: what keeps it from starting now; away: why nobody is there, empty: they
-    are.
+    """What somebody does next, by the plan. person: the id, or where nobody is named a number from 1; name: theirs, if
+    any; at_work: what they are at now; next: what follows, None when nothing is left; starts_at: when; can_start: at
+    once; others: names of who else is on it; wait: what keeps it from starting now; away: why nobody is there, empty:
+    they are.
     """
 
     person: int

@@ -18,7 +18,7 @@ MakeDoable = Callable[[PlannedTask], Doable]
 
 
 def turns(plan: Plan, can_start: Collection[str], starts_at: datetime, doable: MakeDoable) -> tuple[Turn, ...]:
-    """Return what everybody does next, in the order the people were named, or the hands of the shop by number.
+    """Return what everybody does next, in the order they were named; where nobody is, what each pair of hands does.
 
     can_start: keys of what can and should start at starts_at; doable: makes an item of a task.
     """
@@ -26,7 +26,7 @@ def turns(plan: Plan, can_start: Collection[str], starts_at: datetime, doable: M
     people, hands = plan.resources.people, plan.resources.hands
     if people:
         return tuple(making.turn(one.id, one.name, away(plan, one, starts_at)) for one in people)
-    return tuple(making.turn(number, f"Person {number}" if hands > 1 else "") for number in range(1, hands + 1))
+    return tuple(making.turn(number, "") for number in range(1, max(hands, 1) + 1))
 
 
 class _Making:

@@ -6,8 +6,13 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from conftest import Clock
+from domain.person import Person
 from journeys.conftest import PHONE, open_page
+from journeys.shop_clock import glueing, served
+from plan_shop import a_job, set_up, shop_time, writing
 from server import Server, serving
+from webapp.store.person import add_person
 
 
 @pytest.fixture
@@ -34,7 +39,7 @@ def test_a_tap_changes_the_lists_in_place_and_the_keyboard_goes_on(browser: Brow
     expect(page.locator("#done")).to_contain_text("started")
     page.keyboard.press("Enter")
     expect(page.locator("#done")).to_contain_text("finished")
-    expect(page.locator("#can-start")).to_be_focused()
+    expect(page.locator("#next")).to_be_focused()
     expect(page.locator("#done-today")).to_be_visible()
     assert page.evaluate("window.sameDocument")
     page.locator("#done button").click()
@@ -101,3 +106,63 @@ def test_a_figure_of_today_opens_beside_the_lists(browser: Browser, bench: Serve
     page.locator("a.figure").first.click()
     expect(page.locator("#working h2")).to_be_focused()
     expect(page.locator("#working")).to_contain_text("setting up once")
+
+
+@pytest.mark.parametrize("scripts", [True, False], ids=["scripts", "no scripts"])
+def test_a_tap_three_hours_late_moves_the_plan_and_today_follows(
+    browser: Browser, tmp_path: Path, clock: Clock, scripts: bool
+) -> None:
+    clock.at = shop_time("2026-06-01 10:00")
+    with served(tmp_path, clock) as shop:
+        glueing(shop)
+        page = open_page(browser, viewport=PHONE, java_script_enabled=scripts)
+        page.goto(f"{shop.address}/jobs/1/plan")
+        expect(page.locator("[id='p1.unclamp-1']")).to_contain_text("13:4")
+        clock.at = shop_time("2026-06-01 13:41")
+        page.goto(f"{shop.address}/today")
+        expect(page.locator("#late")).to_be_visible()
+        page.get_by_role("button", name="Finish: Bar top: glue-up").first.click()
+        expect(page.locator("#done")).to_contain_text("finished 13:41")
+        expect(page.locator(".timer .rings").first).to_contain_text("Clamps off 16:41")
+        page.goto(f"{shop.address}/jobs/1/plan")
+        expect(page.locator("[id='p1.unclamp-1']")).to_contain_text("16:4")
+
+
+def test_a_finish_that_was_forgotten_is_told_with_its_own_time(browser: Browser, tmp_path: Path, clock: Clock) -> None:
+    clock.at = shop_time("2026-06-01 13:30")
+    with served(tmp_path, clock) as shop:
+        glueing(shop)
+        page = open_page(browser, viewport=PHONE)
+        page.goto(f"{shop.address}/today")
+        page.get_by_role("link", name="At another time: Bar top: glue-up").click()
+        page.get_by_label("Finished").fill("2026-06-01T10:41")
+        page.locator("main form button").first.click()
+        page.wait_for_url(f"{shop.address}/today?done=*")
+        expect(page.locator(".timer .rings").first).to_contain_text("Clamps off 13:41")
+
+
+def test_a_person_has_a_page_of_their_own_and_what_they_start_is_theirs(
+    browser: Browser, tmp_path: Path, clock: Clock
+) -> None:
+    clock.at = shop_time("2026-06-01 08:00")
+    with served(tmp_path, clock) as shop:
+        set_up(shop.client)
+        a_job(shop.client)
+        a_job(shop.client, "Another bar")
+        with writing(shop.client) as db:
+            add_person(db, Person(0, "Ada"))
+            add_person(db, Person(0, "Bo"))
+        page = open_page(browser, viewport=PHONE)
+        page.goto(f"{shop.address}/today")
+        page.get_by_role("navigation", name="Whose list").get_by_role("link", name="Bo", exact=True).click()
+        expect(page.locator("h1")).to_have_text("Today: Bo")
+        expect(page.locator(".turn")).to_have_count(1)
+        page.locator("[id^=fits] button[id^=start-], #turn-2 button[id^=start-]").last.click()
+        expect(page.locator("#done")).to_contain_text("started")
+        expect(page.locator("#turn-2")).to_contain_text("Now")
+        expect(page.locator(".turn")).to_have_count(1)
+        assert page.locator("#today-lists").get_attribute("hx-get") == "/today/lists?person=2"
+        page.goto(f"{shop.address}/today?person=1")
+        expect(page.locator("#turn-1")).not_to_contain_text("Now")
+        page.goto(f"{shop.address}/today?person=77")
+        expect(page.locator("#today-lists [role=alert]")).to_contain_text("not in the shop any more")

@@ -52,7 +52,9 @@ def show_late(request: Request, job_id: int) -> Response:
 
 @router.post("/jobs/{job_id}/plan/start")
 def start_task(request: Request, job_id: int, posted: Posted) -> Response:
-    return _mark(request, job_id, posted, started, focus=f"{job_id}/{posted.get('key', '')}")
+    who = _who(posted.get("who", ""))
+    focus = f"{job_id}/{posted.get('key', '')}"
+    return _mark(request, job_id, posted, lambda record, at: started(record, at, who), focus=focus)
 
 
 @router.post("/jobs/{job_id}/plan/finish")
@@ -112,6 +114,11 @@ def _refused(request: Request, task: Task, problems: Sequence[Problem], url: str
     return show(request, task.job_id, task.part, problems=plain, status=status)
 
 
+def _who(text: str) -> tuple[int, ...]:
+    """Return the ids of the people in whose turn a task was begun, as their page wrote them."""
+    return tuple(int(one) for one in text.split() if one.isascii() and one.isdigit() and len(one) < 10)
+
+
 def _person(url: str) -> str:
     """Return whose page an address leads to."""
     return next(iter(parse_qs(urlsplit(url).query).get("person", [])), "")
@@ -123,7 +130,7 @@ def _page_of(request: Request, person: str) -> tuple[TodayPage, str]:
         shown = today_page(db, desk.now(request))
     if not person:
         return shown, ""
-    number = int(person) if person.isascii() and person.isdigit() and len(person) < 10 else 0
+    number = next(iter(_who(person)), 0)
     if shown.today and number not in dict(shown.people):
         return shown, "That person is not in the shop any more, or never was. This is the list of the whole shop."
     return shown.of(number), ""

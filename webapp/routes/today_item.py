@@ -24,7 +24,7 @@ class Item:
     """A task in one of today's lists. words: what there is to say of it; version: of what was recorded; takes: shown
     where somebody may begin it; at: where the whole page holds it; needs: what to have at hand; short: what is missing
     now; part: how much of it fits, empty for all; can_do: ids of who is free and can lead it, None where nobody is
-    named; has_taps: here, and not in another's turn, it is started and finished.
+    named; who: ids of who begins it, if known; has_taps: here, and not in another's turn, it is started and finished.
     """
 
     task: Task
@@ -37,6 +37,7 @@ class Item:
     part: str = ""
     cautions: tuple[Caution, ...] = ()
     can_do: frozenset[int] | None = None
+    who: str = ""
     has_taps: bool = True
 
     @property
@@ -93,6 +94,8 @@ class Items:
     def _turn(self, turn: Turn, place: int, seen: set[str]) -> Shown:
         at_work = tuple(self._tapped(self._running(each), seen) for each in turn.at_work)
         following = self._doable(turn.next, f"turns.{place}.next") if turn.next else None
+        if following and turn.next:
+            following = replace(following, who=" ".join(str(one) for one in turn.next.planned.who))
         return Shown(
             person=turn.person,
             name=turn.name,

@@ -94,7 +94,8 @@ class TodayPage:
             return self
 
         def theirs(items: tuple[Item, ...]) -> tuple[Item, ...]:
-            return tuple(item for item in items if item.can_do is None or person in item.can_do)
+            can_do = (item for item in items if item.can_do is None or person in item.can_do)
+            return tuple(replace(item, who=str(person)) for item in can_do)
 
         mine = tuple(_with_taps(turn) for turn in mine)
         return replace(
