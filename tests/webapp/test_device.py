@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from conftest import DESK, NOW, Clock, page_of
+from domain.person import Person
 from origins import ORIGINS
 from store_builders import ask
 from webapp import trouble
@@ -22,6 +23,7 @@ from webapp.device import OPEN_FILES, is_loopback
 from webapp.pairing import TRIES, VALID
 from webapp.routes import ROUTERS
 from webapp.settings import Settings
+from webapp.store.person import add_person
 
 LAN = "192.168.1.20"
 BENCH, VAN = ("192.168.1.31", 40_000), ("192.168.1.32", 40_000)
@@ -434,6 +436,18 @@ def test_a_calendar_address_of_a_phone_opens_calendars_only_and_stops_with_the_p
         assert is_asked_to_pair(calendar.get(f"/plan.ics?{other}")), other
     at_desk.post("/shop/devices/1/forget")
     assert is_asked_to_pair(calendar.get(f"/plan.ics?{query}"))
+
+
+def test_each_person_has_a_calendar_of_their_own_to_subscribe_to(app: FastAPI, at_desk: TestClient) -> None:
+    phone = a_phone(app)
+    let_in(app, at_desk, phone)
+    with app.state.database.write("Person added", at=NOW) as db:
+        person_id = add_person(db, Person(0, "Robin"))
+    feeds = [feed.text() for feed in page_of(phone.get("/phone")).css(".feed")]
+    assert len(feeds) == 2
+    assert f"http://{LAN}/people/{person_id}/plan.ics?feed=" in feeds[1]
+    subscribe = [link.attributes["href"] for link in page_of(phone.get("/phone")).css("a[href^='webcal:']")]
+    assert subscribe == [address.replace("http:", "webcal:") for address in feeds]
 
 
 def test_a_calendar_key_is_a_phones_own_and_leads_back_to_nothing(app: FastAPI, at_desk: TestClient) -> None:

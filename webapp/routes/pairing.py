@@ -1,6 +1,7 @@
 """What a phone sees of being let in: the page it asks with, what waited meanwhile, and what it knows of itself."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request, Response
@@ -15,6 +16,7 @@ from webapp.links import own_path
 from webapp.pairing import TRIES, Pairing, Refusal
 from webapp.render import page
 from webapp.store import device as store
+from webapp.store.person import load_people
 
 router = APIRouter()
 
@@ -28,6 +30,15 @@ REFUSED = {
     Refusal.CODE_OFF: f"A wrong code came {TRIES} times, so this code is off. "
     "Press “Let a phone in” at the desk for a new one.",
 }
+
+
+@dataclass(frozen=True)
+class Feed:
+    """A calendar to subscribe to. subscribe: the same address for what the phone has for calendars."""
+
+    name: str
+    address: str
+    subscribe: str
 
 
 async def read_kept(request: Request, _: Posted) -> list[tuple[str, str]]:
@@ -44,9 +55,10 @@ def show_phone(request: Request) -> Response:
     device = device_of(request)
     if device is None:
         return RedirectResponse(DEVICES, status_code=303)
-    base = str(request.base_url).rstrip("/")
-    address = base + feed_address(request, "/plan.ics")
-    return page(request, "phone", device=device, feed=address, webcal=f"webcal{address.removeprefix('http')}")
+    with desk.reading(request) as db:
+        people = load_people(db)
+    whose = [("Everybody", "/plan.ics"), *((one.name, f"/people/{one.id}/plan.ics") for one in people)]
+    return page(request, "phone", device=device, feeds=[_feed(request, name, path) for name, path in whose])
 
 
 @router.api_route(PAIR, methods=LOOKS)
@@ -101,9 +113,15 @@ def asked_to_pair_before_sending(request: Request, kept: Kept) -> Response:
     return _first(request, kept, was_post=True)
 
 
+def _feed(request: Request, name: str, path: str) -> Feed:
+    """Return a calendar as the phone that asks may subscribe to it, at the address it came by."""
+    host = f"{request.url.netloc}{feed_address(request, path)}"
+    return Feed(name, f"http://{host}", f"webcal://{host}")
+
+
 def _first(request: Request, kept: list[tuple[str, str]], *, was_post: bool = False) -> Response:
     if desk.is_htmx(request):
-        return page(request, "pair/line", status=403, headers={"HX-Reswap": "none"})
+        return page(request, "pair/line", status=403, headers={"HX-Reswap": "none"}, sends=was_post)
     typed = {"then": getattr(request.state, "asked", ""), "was_post": "yes" if was_post else ""}
     return _pair_page(request, typed, kept, status=403)
 
