@@ -11,12 +11,13 @@ from domain.plan.chart import Bar, BarKind, Chart, ChartRow, chart
 from domain.plan.explain import blocked_by, explain
 from domain.plan.grid import SLOT
 from domain.plan.job_plan import job_plans
-from domain.plan.kept import KeptPlan, fingerprint
+from domain.plan.kept import KeptPlan, as_bounds, fingerprint
 from domain.plan.laid import planned_tasks, times_as_planned
 from domain.plan.load import Overload, Resource, Resources, overloads, uses
 from domain.plan.model import Given
 from domain.plan.planned import JobPlan, Plan, PlannedTask, TaskState
 from domain.plan.window import Window, closes_soonest, windows
+from domain.schedule.schedule import Proof
 from domain.shop_calendar import ShopCalendar
 from domain.task import Task
 from domain.task_times import task_times
@@ -82,6 +83,8 @@ def plan(
         schedule=found.schedule,
         is_checked=found.is_checked,
         weights=weights,
+        proof=kept.proof if kept is not None and found.is_as_kept else Proof.NONE,
+        bounds=as_bounds(kept, found.model) if kept is not None and kept.facts == facts else (),
     )
 
 

@@ -23,12 +23,15 @@ LONGER = 7
 
 @dataclass(frozen=True, slots=True)
 class Arranged:
-    """A model with the schedule to follow. unmet: more that cannot be met; is_checked: nothing is wrong with it."""
+    """A model with the schedule to follow. unmet: more that cannot be met; is_checked: nothing is wrong with it;
+    is_as_kept: it is the plan that was kept, of the same facts.
+    """
 
     model: Model
     schedule: Schedule
     is_checked: bool
     unmet: tuple[Unmet, ...] = ()
+    is_as_kept: bool = False
 
 
 def arranged(given: Given, kept: KeptPlan | None = None, facts: str = "") -> Arranged:
@@ -53,7 +56,7 @@ def _arranged(made: Model, tasks: dict[str, Task], kept: KeptPlan | None, facts:
     if kept is not None and before is not None and kept.facts == facts:
         same = as_it_was(made, before, kept.missed)
         if same is not None:
-            return Arranged(made, same, True)
+            return Arranged(made, same, True, is_as_kept=True)
     schedule = None
     while schedule is None:
         try:

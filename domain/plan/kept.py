@@ -9,7 +9,7 @@ from domain.open_minutes import minute_at
 from domain.plan.load import Resources
 from domain.plan.model import Model
 from domain.plan.planned import Plan
-from domain.schedule.schedule import Progress, Proof, Schedule
+from domain.schedule.schedule import Bound, Limit, Progress, Proof, Schedule
 from domain.shop_calendar import ShopCalendar
 from domain.task import Task
 
@@ -28,11 +28,13 @@ class KeptTask:
 
 @dataclass(frozen=True, slots=True)
 class KeptBound:
-    """A finish that no plan of a job can beat. limit: what it follows from, as it reads."""
+    """A finish that no plan of a job can beat, with keys and instants in the place of the numbers of a Bound."""
 
     job_id: int
     finish_at: datetime
-    limit: str
+    limit: Limit
+    which: int | None = None
+    chain: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +76,14 @@ def kept_plan(plan: Plan, *, facts: str, progress: Progress | None = None) -> Ke
     if progress is None:
         return KeptPlan(facts, tasks, len(schedule.broken))
     bounds = tuple(
-        KeptBound(made.jobs[bound.job], made.grid.instant(bound.slot), bound.limit.value) for bound in progress.bounds
+        KeptBound(
+            made.jobs[bound.job],
+            made.grid.instant(bound.slot),
+            bound.limit,
+            bound.which,
+            tuple(made.keys[number] for number in bound.chain),
+        )
+        for bound in progress.bounds
     )
     return KeptPlan(facts, tasks, len(schedule.broken), progress.proof, bounds)
 
@@ -93,6 +102,21 @@ def changes(old: KeptPlan, new: KeptPlan | Plan) -> tuple[Moved, ...]:
 
 def _differs(old: KeptTask, new: KeptTask) -> bool:
     return old.start != new.start or sorted(old.who) != sorted(new.who)
+
+
+def as_bounds(kept: KeptPlan, made: Model) -> tuple[Bound, ...]:
+    """Return what was found out with a kept plan, in the numbers of a model of the same facts."""
+    return tuple(
+        Bound(
+            made.jobs.index(bound.job_id),
+            made.grid.ceil(minute_at(bound.finish_at)),
+            bound.limit,
+            bound.which,
+            tuple(made.number[key] for key in bound.chain if key in made.number),
+        )
+        for bound in kept.bounds
+        if bound.job_id in made.jobs
+    )
 
 
 def as_schedule(kept: KeptPlan, made: Model) -> Schedule:

@@ -12,7 +12,7 @@ from domain.plan.load import Overload, Resources
 from domain.plan.model import Model
 from domain.plan.unmet import Unmet
 from domain.plan.window import Window
-from domain.schedule.schedule import Schedule
+from domain.schedule.schedule import Bound, Proof, Schedule
 from domain.shop_calendar import ShopCalendar
 from domain.task import Link, Task
 from domain.task_times import TaskTimes
@@ -111,7 +111,8 @@ class Plan:
 
     unmet: what can never be met, with what would help; model, schedule: the same plan in numbers, None in an empty one;
     is_checked: a checker that shares nothing with the planner found nothing wrong with it;
-    weights: how much the lateness of a job hurts beside that of others, by id.
+    weights: how much the lateness of a job hurts beside that of others, by id;
+    proof, bounds: what a search found out about these very facts; domain.plan.standing says it in words.
     """
 
     now: datetime
@@ -126,6 +127,8 @@ class Plan:
     schedule: Schedule | None = None
     is_checked: bool = False
     weights: Mapping[int, int] = field(default_factory=dict)
+    proof: Proof = Proof.NONE
+    bounds: tuple[Bound, ...] = ()
 
     def of_job(self, job_id: int) -> tuple[PlannedTask, ...]:
         """Return the tasks of a job in their order."""

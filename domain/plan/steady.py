@@ -40,7 +40,7 @@ def steadiest(made: Model, best: Schedule, before: Schedule, may_miss: int) -> S
     best: how good a plan can be made without looking at the one before.
     """
     for found in _near(made, before, may_miss):
-        if _is_as_good(made, found, best):
+        if _is_as_good(made, found, best, before):
             return found
     return best
 
@@ -63,13 +63,20 @@ def _near(made: Model, before: Schedule, may_miss: int) -> Iterator[Schedule]:
             continue
 
 
-def _is_as_good(made: Model, found: Schedule, best: Schedule) -> bool:
-    here, there = cost(made.problem, found), cost(made.problem, best)
+def _is_as_good(made: Model, found: Schedule, best: Schedule, before: Schedule) -> bool:
+    """Whether a schedule keeps as many windows and promises, and no job planned before loses a day by it."""
+    problem = made.problem
+    here, there = cost(problem, found), cost(problem, best)
     if here.broken > there.broken or here.late > there.late:
         return False
     day = DAY // made.grid.slot
-    finishes = zip(job_finishes(made.problem, found), job_finishes(made.problem, best), strict=True)
-    return all(one - other < day for one, other in finishes)
+    known = {
+        activity.job
+        for activity, start in zip(problem.activities, before.start, strict=True)
+        if activity.fact is None and start < problem.horizon
+    }
+    finishes = list(zip(job_finishes(problem, found), job_finishes(problem, best), strict=True))
+    return all(finishes[job][0] - finishes[job][1] < day for job in known)
 
 
 def _is_window(made: Model, number: int) -> bool:
