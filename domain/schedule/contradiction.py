@@ -37,7 +37,7 @@ class Hopeless(ValueError):
 
 
 def smallest(
-    problem: Problem, wishes: Sequence[Wish] | None = None, *, due_is_hard: bool = False, effort: float = 2.0
+    problem: Problem, wishes: Sequence[Wish] | None = None, *, due_is_hard: bool = False, effort: float = 0.5
 ) -> Conflict:
     """Return wishes that contradict one another, as few as need be; what is no wish holds all the same.
 
@@ -82,7 +82,7 @@ class _Search:
         found = self.timing(self.problem)
         if isinstance(found, Contradiction):
             return self._of_timing(found)
-        if self._is_made(self.problem, found):
+        if self._suits(self.problem, _soonest(self.problem, found)) or self._is_made(self.problem):
             return Conflict((), True)
         if not prove.is_there():
             return Conflict(tuple(shrunk(wishes, lambda some: self.is_possible(some) is not True)), is_proved=False)
@@ -115,21 +115,17 @@ class _Search:
         found = self.timing(problem)
         if isinstance(found, Contradiction):
             return False
-        if self._is_made(problem, found):
+        if self._suits(problem, _soonest(problem, found)):
             return True
         if not prove.is_there():
-            return None
+            return True if self._is_made(problem) else None
         from domain.schedule.possible import possible
 
         answer = possible(problem, due_is_hard=self.due_is_hard, effort=self.effort)
         return True if answer.schedule is not None else None if answer.against is None else False
 
-    def _is_made(self, problem: Problem, found: Windows | Contradiction) -> bool:
+    def _is_made(self, problem: Problem) -> bool:
         """Whether a schedule that keeps to everything comes about at once."""
-        if isinstance(found, Contradiction):
-            return False
-        if self._suits(problem, _soonest(problem, found)):
-            return True
         try:
             return self._suits(problem, first(problem))
         except NoRoom:

@@ -90,10 +90,12 @@ class _Model:
         solver = self.cp.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = SEED
-        # Nothing is made as small as can be here: preparations and relaxations take longer than the search itself.
+        # Nothing is made as small as can be here: long preparations and relaxations take longer than the search itself.
         solver.parameters.cp_model_presolve = False
         solver.parameters.linearization_level = 0
-        solver.parameters.max_deterministic_time = effort
+        for start, soonest in zip(self.start, self.windows.earliest_start, strict=True):
+            if not isinstance(start, int):
+                self.model.add_hint(start, soonest)
         if self.lits:
             self.model.add_assumptions(list(self.lits.values()))
         status = solver.solve(self.model)
