@@ -47,6 +47,26 @@ class Hours:
                 return start
         raise NoRoom
 
+    def fit(self, ready: int, work: int, whole: bool) -> tuple[int, int] | None:
+        """Return start and end of so much work once it is ready, None where there is no room: both at one go."""
+        closes, opens = self.closes, self.opens
+        at = bisect_right(closes, ready) if work else bisect_left(closes, ready)
+        if at == len(closes):
+            return None
+        start = opens[at] if opens[at] > ready else ready
+        if start + work <= closes[at]:
+            return start, start + work
+        if whole:
+            for place in range(at + 1, len(closes)):
+                if closes[place] - opens[place] >= work:
+                    return opens[place], opens[place] + work
+            return None
+        passed = self.before[at] + start - opens[at] + work
+        if passed > self.total:
+            return None
+        at = bisect_left(self.before, passed, at) - 1
+        return start, opens[at] + passed - self.before[at]
+
     def end(self, start: int, work: int) -> int:
         """Return the first slot by which so much open time has passed since a slot."""
         return start if work == 0 else self.by(self.passed(start) + work)

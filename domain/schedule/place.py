@@ -1,15 +1,16 @@
 """Places activities one after the other, each where its people, what it needs and its lags let it start soonest."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from domain.schedule.hours import Hours
 from domain.schedule.prepared import Link, Prepared, Team
 from domain.schedule.problem import Mode, NoRoom
 from domain.schedule.schedule import Schedule
-from domain.schedule.timetable import FOREVER, Busy, Usage
+from domain.schedule.taken import Taken
+from domain.schedule.timetable import FOREVER
 
-TRIES = 8
-"""How often one limit sends a schedule back before it counts as missed."""
+TRIES, PATIENCE = 8, 50
+"""How often one limit sends a schedule back before it counts as missed, and all of them, beside one per activity."""
 
 
 class PinMissed(NoRoom):
@@ -20,6 +21,10 @@ class PinMissed(NoRoom):
         self.activity, self.lag = activity, lag
 
 
+Room = tuple[int, int, int, int, int]
+"""A timetable, and how much of it may be in use: for at least so many slots, until when, and how long after."""
+
+
 class _Back(Exception):
     """An activity must be placed anew, and all after it."""
 
@@ -28,27 +33,19 @@ class _Back(Exception):
         self.number = number
 
 
-class Placing:
-    """A schedule in the making."""
+class Placing(Taken):
+    """Places activities; where a limit is missed, it goes back and starts what the limit counts from later."""
 
     def __init__(self, prepared: Prepared) -> None:
-        self.prepared = prepared
+        super().__init__(prepared)
         problem = prepared.problem
         many = len(problem.activities)
-        self.activities = problem.activities
         self.horizon = problem.horizon
-        self.start, self.finish = [0] * many, [0] * many
-        self.team: list[Team] = [()] * many
-        self.placed = [False] * many
         self.base = [max(problem.now, activity.earliest) for activity in problem.activities]
         self.floor = list(self.base)
         self.finish_floor = [0] * many
-        self.busy = [Busy([], []) for _ in problem.people]
-        self.load = [0] * len(problem.people)
-        self.usage = [Usage([-FOREVER], [0]) for _ in range(prepared.timetables)]
-        self.pending: list[list[int]] = [[] for _ in range(prepared.timetables)]
         self.tries: dict[int, int] = {}
-        self.hopeless = False
+        self.hopeless, self.patience = False, PATIENCE + many
         self._place_fixed()
 
     def run(self, order: Sequence[int], teams: Sequence[Team | None] | None, kept: Schedule | None) -> Schedule:
@@ -70,22 +67,9 @@ class Placing:
                 self.floor, self.finish_floor = list(self.base), [0] * len(self.base)
             for other in reversed(order[to : at + 1]):
                 if self.placed[other]:
-                    self._displace(other)
+                    self.take_back(other)
             at = to
-        return Schedule(tuple(self.start), tuple(self.finish), tuple(self.team), tuple(self._broken()))
-
-    def _broken(self) -> list[int]:
-        problem = self.prepared.problem
-        found = []
-        for number, lag in enumerate(problem.lags):
-            if lag.most is not None:
-                begins = self.start[lag.before] if lag.from_start else self.finish[lag.before]
-                ends = self.finish[lag.after] if lag.to_finish else self.start[lag.after]
-                links = self.prepared.links_out[lag.before]
-                hours = next(link.hours for link in links if link.lag == number) if lag.calendar is not None else None
-                if (hours.between(begins, ends) if hours else ends - begins) > lag.most:
-                    found.append(number)
-        return found
+        return self.schedule()
 
     def _place_fixed(self) -> None:
         facts = [number for number, activity in enumerate(self.activities) if activity.fact is not None]
@@ -95,7 +79,7 @@ class Placing:
         for number in facts:
             fact = self.activities[number].fact
             assert fact is not None
-            self._set(number, fact.start, fact.finish, fact.team)
+            self.put(number, fact.start, fact.finish, fact.team)
         for number in sorted(pins, key=lambda number: (self.activities[number].pinned, number)):
             start = self.activities[number].pinned
             assert start is not None
@@ -105,70 +89,13 @@ class Placing:
                 taken = sum(self.busy[person].until(start, end) > 0 for person in team)
                 options.append((taken, end, sum(self.load[person] for person in team), place, team))
             _, end, _, _, team = min(options)
-            self._set(number, start, end, team)
+            self.put(number, start, end, team)
 
     def _pinned_end(self, number: int, start: int, hours: Hours | None) -> int:
         activity = self.activities[number]
         if hours is not None and activity.mode is Mode.SPLITTABLE and hours.start(start, 1, False) == start:
             return hours.end(start, activity.work)
         return start + activity.work
-
-    def _set(self, number: int, start: int, finish: int, team: Team) -> None:
-        """Note where an activity is placed and all that it takes."""
-        self.start[number], self.finish[number], self.team[number] = start, finish, team
-        self.placed[number] = True
-        prepared = self.prepared
-        if start < finish:
-            for person in team:
-                if prepared.fixed[number]:
-                    self.busy[person].cover(start, finish)
-                else:
-                    self.busy[person].add(start, finish)
-                self.load[person] += self.activities[number].work
-        for need in prepared.needs[number]:
-            if start < finish + need.spare:
-                self.usage[need.uses].add(start, finish + need.spare, need.amount)
-        for place in prepared.opens[number]:
-            span = prepared.spans[place]
-            if self.placed[span.last]:
-                self._close(place, 1)
-            else:
-                self.pending[span.need.uses].append(place)
-        for place in prepared.closes[number]:
-            span = prepared.spans[place]
-            if self.placed[span.first]:
-                self.pending[span.need.uses].remove(place)
-                self._close(place, 1)
-
-    def _close(self, place: int, sign: int) -> None:
-        span = self.prepared.spans[place]
-        begins, ends = self.start[span.first], self.finish[span.last] + span.need.spare
-        if begins < ends:
-            self.usage[span.need.uses].add(begins, ends, sign * span.need.amount)
-
-    def _displace(self, number: int) -> None:
-        """Take back all that an activity takes."""
-        start, finish = self.start[number], self.finish[number]
-        prepared = self.prepared
-        if start < finish:
-            for person in self.team[number]:
-                self.busy[person].remove(start)
-                self.load[person] -= self.activities[number].work
-        for need in prepared.needs[number]:
-            if start < finish + need.spare:
-                self.usage[need.uses].add(start, finish + need.spare, -need.amount)
-        for place in prepared.closes[number]:
-            span = prepared.spans[place]
-            if self.placed[span.first]:
-                self._close(place, -1)
-                self.pending[span.need.uses].append(place)
-        for place in prepared.opens[number]:
-            span = prepared.spans[place]
-            if self.placed[span.last]:
-                self._close(place, -1)
-            else:
-                self.pending[span.need.uses].remove(place)
-        self.placed[number] = False
 
     def _place(self, number: int, wished: Team | None, kept: Schedule | None) -> None:
         """Place an activity, or raise that another must be placed later."""
@@ -187,7 +114,7 @@ class Placing:
                     best = finish, -1, start, team
                     break
         for team, hours in options:
-            if (found := self._search(number, team, hours, low, low_finish)) is None:
+            if (found := self._search(number, team, hours, low, low_finish, best[0] if best else FOREVER)) is None:
                 continue
             start, finish = found
             load = sum(self.load[person] for person in team)
@@ -197,7 +124,7 @@ class Placing:
             raise NoRoom
         finish, _, start, team = best
         self._check_limits(number, start, finish)
-        self._set(number, start, finish, team)
+        self.put(number, start, finish, team)
         self._check_spans(number)
 
     def _bounds(self, number: int) -> tuple[int, int]:
@@ -248,6 +175,9 @@ class Placing:
     def _retry(self, link: Link, start: int, finish: int) -> None:
         """Go back to what a limit is counted from, to place it no sooner, unless that has been tried too often."""
         tries = self.tries[link.lag] = self.tries.get(link.lag, 0) + 1
+        self.patience -= 1
+        if self.patience < 0:
+            return
         if tries <= TRIES and not self.hopeless:
             self._back(link.other, start, finish)
         if tries == TRIES + 1 and not self.hopeless:
@@ -275,37 +205,28 @@ class Placing:
                 continue
             if not self.prepared.fixed[span.first]:
                 self._back(span.first, clash, 0)
-            if (other := self._in_the_way(need.where, begins, ends)) is not None:
+            if (other := self.in_the_way(need.where, begins, ends)) is not None:
                 self._back(other, ends, 0)
 
-    def _in_the_way(self, where: int, begins: int, ends: int) -> int | None:
-        """Return what takes something within a span and can be moved, the last of several."""
-        prepared = self.prepared
-        stays = [(number, number, need) for number, needs in enumerate(prepared.needs) for need in needs]
-        stays += [(span.first, span.last, span.need) for span in prepared.spans]
-        found = [
-            (self.start[first], first)
-            for first, last, need in stays
-            if need.uses == where and self.placed[first] and self.placed[last] and not prepared.fixed[first]
-            if self.start[first] < ends and self.finish[last] + need.spare > begins
-        ]
-        return max(found)[1] if found else None
-
     def _search(
-        self, number: int, team: Team, hours: Hours | None, low: int, low_finish: int
+        self, number: int, team: Team, hours: Hours | None, low: int, low_finish: int, by: int = FOREVER
     ) -> tuple[int, int] | None:
-        """Return the first start and finish of an activity with a team, None when there is no room."""
+        """Return the first start and finish of an activity with a team, None when it can't be finished by a slot."""
         if low_finish:
             activity = self.activities[number]
             try:
                 low = max(low, _start_for(hours, low_finish, activity.work, activity.mode is Mode.WHOLE))
             except NoRoom:
                 return None
-        needs = self._needs(number)
-        found = self._first_place(number, team, hours, low, needs, self.pending)
-        if found is None and any(self.pending[need[0]] for need in needs):
+        needs: Sequence[Room] = self.prepared.rooms_needed[number]
+        if self.prepared.opens[number]:
+            needs = [*needs, *self._spanning(number)]
+        by = min(by, self.horizon)
+        held = any(self.pending[need[0]] for need in needs)
+        found = self._first_place(number, team, hours, low, needs, held, by)
+        if found is None and held:
             # What is held until an end that is not known yet leaves no room: its end may come sooner than that.
-            return self._first_place(number, team, hours, low, needs, None)
+            return self._first_place(number, team, hours, low, needs, False, by)
         return found
 
     def _first_place(
@@ -314,61 +235,46 @@ class Placing:
         team: Team,
         hours: Hours | None,
         start: int,
-        needs: list[tuple[int, int, int, int, int]],
-        pending: list[list[int]] | None,
+        needs: Sequence[Room],
+        held: bool,
+        by: int,
     ) -> tuple[int, int] | None:
         activity = self.activities[number]
         work, whole = activity.work, activity.mode is Mode.WHOLE
+        busy = [self.busy[person] for person in team] if work else ()
         while True:
             if hours is None:
                 finish = start + work
+            elif (fits := hours.fit(start, work, whole)) is not None:
+                start, finish = fits
             else:
-                try:
-                    start = hours.start(start, work, whole)
-                    finish = hours.end(start, work)
-                except NoRoom:
-                    return None
-            if finish > self.horizon:
+                return None
+            if finish > by:
                 return None
             clash = 0
-            if work:
-                for person in team:
-                    clash = max(clash, self.busy[person].until(start, finish))
-            for where, most, least, until, spare in needs:
-                end = max(finish + spare, start + least, until)
+            for one in busy:
+                if (until := one.until(start, finish)) > clash:
+                    clash = until
+            for where, most, least, end, spare in needs:
+                end = max(finish + spare, start + least, end)
                 if end > start:
                     clash = max(clash, self.usage[where].until(start, end, most))
-                    if pending is not None and pending[where]:
-                        clash = max(clash, self._held(where, start, end, most))
+                    if held and self.pending[where]:
+                        clash = max(clash, self.held(where, start, end, most))
             if not clash:
                 return start, finish
             start = clash
 
-    def _needs(self, number: int) -> list[tuple[int, int, int, int, int]]:
-        """Return where no more than how much may be in use: for at least so many slots, until when, how long after."""
+    def _spanning(self, number: int) -> Iterator[Room]:
+        """Yield what must be free for what is held from this activity on."""
         prepared = self.prepared
-        found = [(need.where, need.most, 0, 0, need.spare) for need in prepared.needs[number]]
         for place in prepared.opens[number]:
             span = prepared.spans[place]
             if self.placed[span.last]:
                 until = self.finish[span.last] + span.need.spare
-                found.append((span.need.where, prepared.span_most[place], 0, until, -FOREVER))
+                yield span.need.where, prepared.span_most[place], 0, until, -FOREVER
             else:
-                found.append((span.need.where, prepared.span_most[place], span.least, 0, 0))
-        return found
-
-    def _held(self, where: int, start: int, end: int, most: int) -> int:
-        """Return when something is free again that is held over a span by what has no end yet."""
-        held = sorted((self.start[self.prepared.spans[place].first], self.prepared.spans[place].need.amount)
-                      for place in self.pending[where])  # fmt: skip
-        total = clash = 0
-        for begins, amount in held:
-            total += amount
-            if begins < end:
-                if total > most:
-                    return FOREVER
-                clash = max(clash, self.usage[where].until(max(begins, start), end, most - total))
-        return clash
+                yield span.need.where, prepared.span_most[place], span.least, 0, 0
 
 
 def _after(hours: Hours, slot: int, least: int) -> int:

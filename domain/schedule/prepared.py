@@ -76,6 +76,7 @@ class Prepared:
         self.opens: list[list[int]] = [[] for _ in range(many)]
         self.closes: list[list[int]] = [[] for _ in range(many)]
         self.goals: list[list[int]] = [[] for _ in range(many)]
+        self.rooms_needed = [[(one.where, one.most, 0, 0, one.spare) for one in needs] for needs in self.needs]
         self.span_most: list[int] = []
         for number, span in enumerate(self.spans):
             beside = [*self.needs[span.first], *(self.spans[other].need for other in self.opens[span.first])]
