@@ -25,6 +25,14 @@ class Solve(Protocol):
     def __call__(self, problem: Problem, *, aim: Aim, start: Schedule | None, effort: Effort) -> Iterator[Progress]: ...
 
 
+class SolveApart(Protocol):
+    """What runs a search elsewhere, until it is through or told to stop. Raises BrokeOff."""
+
+    def __call__(
+        self, problem: Problem, *, aim: Aim, start: Schedule | None, effort: Effort, stop: Callable[[], bool]
+    ) -> Iterator[Progress]: ...
+
+
 class BrokeOff(Exception):
     """The search ended before its time: it failed, or its process was killed."""
 

@@ -17,6 +17,7 @@ from webapp import errors
 from webapp.device import Guard
 from webapp.pairing import Pairing
 from webapp.places import STATIC
+from webapp.planner import Planner
 from webapp.routes import ROUTERS
 from webapp.same_site import SameSite
 from webapp.search import Searcher
@@ -27,8 +28,8 @@ log = logging.getLogger("benchday")
 
 LARGEST_FORM = 2_000_000
 """Bytes of one posted form or file; a 500-part list is well under a tenth of it."""
-BACKUP_LOOK = 15 * 60
-"""Seconds between looks whether the day has its backup, for an app that runs for weeks."""
+DAY_LOOK = 15 * 60
+"""Seconds between looks whether the day has its backup and its plan, for an app that runs for weeks."""
 
 
 class Benchday(FastAPI):
@@ -49,13 +50,14 @@ def create_app(settings: Settings, *, open_database: Callable[..., Database] = D
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         current_default_thread_limiter().total_tokens = READERS // 2
-        await _back_up_today(database, settings)
-        daily = asyncio.create_task(_back_up_daily(database, settings))
+        await _today(database, settings, app.state.planner)
+        daily = asyncio.create_task(_daily(database, settings, app.state.planner))
         yield
         daily.cancel()
         with suppress(asyncio.CancelledError):
             await daily
         await run_in_threadpool(app.state.searcher.close)
+        await run_in_threadpool(app.state.planner.close)
         database.close()
 
     app = Benchday(
@@ -71,6 +73,7 @@ def create_app(settings: Settings, *, open_database: Callable[..., Database] = D
     app.state.settings = settings
     app.state.pairing = Pairing()
     app.state.searcher = Searcher(database, settings.now)
+    app.state.planner = Planner(database, settings.now)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for router in ROUTERS:
         app.include_router(router)
@@ -78,10 +81,19 @@ def create_app(settings: Settings, *, open_database: Callable[..., Database] = D
     return app
 
 
-async def _back_up_daily(database: Database, settings: Settings) -> None:
+async def _daily(database: Database, settings: Settings, planner: Planner) -> None:
     while True:
-        await asyncio.sleep(BACKUP_LOOK)
-        await _back_up_today(database, settings)
+        await asyncio.sleep(DAY_LOOK)
+        await _today(database, settings, planner)
+
+
+async def _today(database: Database, settings: Settings, planner: Planner) -> None:
+    """Do what is done once a day, unless it is done: the backup, and the plan that what moves is told against."""
+    await _back_up_today(database, settings)
+    try:
+        await run_in_threadpool(planner.keep_daily)
+    except Exception as error:  # the plan can be made anew on any page, and the app must start
+        log.error("the plan of the day could not be kept", exc_info=error)
 
 
 async def _back_up_today(database: Database, settings: Settings) -> None:

@@ -149,7 +149,7 @@ def test_the_app_starts_though_the_daily_backup_cannot_be_made(
 def test_an_app_that_runs_for_days_makes_each_day_s_backup(
     tmp_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("webapp.app.BACKUP_LOOK", 0.01)
+    monkeypatch.setattr("webapp.app.DAY_LOOK", 0.01)
     with TestClient(
         create_app(Settings(folder=tmp_path, now=clock)), base_url="http://127.0.0.1", client=DESK
     ) as client:

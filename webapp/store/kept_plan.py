@@ -19,6 +19,11 @@ def load_kept_plan(db: Session) -> KeptPlan | None:
     return _read(row.kept) if row else None
 
 
+def load_kept_at(db: Session) -> datetime | None:
+    """Return when a plan was kept last, None before there is one."""
+    return db.exec(select(KeptPlanRow.kept_at).order_by(col(KeptPlanRow.id).desc()).limit(1)).first()
+
+
 @lru_cache(maxsize=4)
 def _read(text: str) -> KeptPlan:
     return from_json(KeptPlan, text)
