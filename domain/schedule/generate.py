@@ -5,12 +5,16 @@ from itertools import islice
 
 from domain.schedule.cost import cost
 from domain.schedule.order import serving_order
+from domain.schedule.orders import better_orders
 from domain.schedule.place import Placing
 from domain.schedule.plain import at_once, plain_of, schedule_of
 from domain.schedule.prepared import Prepared, Team
 from domain.schedule.priority import rules
 from domain.schedule.problem import NoRoom, Problem
 from domain.schedule.schedule import Schedule
+
+PLAIN_WORK = 6000
+"""Activities placed to find a first schedule where placing one is quick."""
 
 
 class Generator:
@@ -36,7 +40,10 @@ def first(problem: Problem, *, kept: Schedule | None = None) -> Schedule:
     Raises NoRoom if the horizon is too short.
     """
     if kept is None and (plain := plain_of(problem)) is not None:
-        return schedule_of(problem, plain, at_once(plain))
+        starts = at_once(plain)
+        for better, _ in better_orders(plain, starts, 0, PLAIN_WORK // len(starts), lambda: False):
+            starts = better
+        return schedule_of(problem, plain, starts)
     generator = Generator(problem)
     if kept is not None:
         return generator.schedule(kept.start, kept=kept)
