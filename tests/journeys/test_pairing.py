@@ -92,8 +92,9 @@ def test_a_phone_is_let_in_works_is_forgotten_and_loses_nothing_it_typed(browser
     phone.get_by_label("Job", exact=True).fill("Larder, typed at the bench")
     phone.get_by_label("Client", exact=True).fill("A. Invented")
     desk.goto(f"{shop.address}/shop/devices")
-    desk.get_by_role("button", name="Forget Bench").click()
-    expect(desk.get_by_role("button", name="Let Bench in again")).to_be_visible()
+    desk.get_by_role("button", name="Forget it: Bench").click()
+    expect(desk.get_by_role("button", name="Let it in again: Bench")).to_be_visible()
+    assert serious_findings(desk) == []
     phone.get_by_role("button", name="Save").click()
     expect(phone.get_by_role("heading", level=1)).to_have_text("Let this phone in")
 
@@ -104,6 +105,14 @@ def test_a_phone_is_let_in_works_is_forgotten_and_loses_nothing_it_typed(browser
     assert faults_of(phone) == []
     phone.get_by_role("button", name="Save it now").click()
     expect(phone.get_by_role("heading", level=1)).to_contain_text("Larder, typed at the bench")
+
+    phone.goto(f"{at_lan}/today")
+    desk.goto(f"{shop.address}/shop/devices")
+    desk.get_by_role("button", name="Forget it: Phone").click()
+    phone.locator("form[hx-post] button").last.click()
+    expect(phone.locator("#done")).to_contain_text("Not saved: this phone is not known here any more")
+    expect(phone.locator("#done")).to_be_in_viewport()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Today")
     assert desk.faults == phone.faults == []  # type: ignore[attr-defined]
     phone.context.close()
     desk.context.close()
