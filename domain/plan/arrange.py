@@ -1,6 +1,6 @@
 """The schedule of a plan: what cannot hold is let go of and named, so that there is always one to follow."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from domain.plan.kept import KeptPlan, as_schedule
@@ -81,7 +81,7 @@ def _arranged(made: Model, tasks: dict[str, Task], kept: KeptPlan | None, facts:
 
 def _with_least_harm(made: Model, schedule: Schedule) -> Schedule:
     """Return a better schedule without the windows that no hours could ever keep open, if there is one."""
-    given_up = contradicted(made)
+    given_up = contradicted(made, schedule.broken)
     if not given_up:
         return schedule
     lags = tuple(replace(lag, most=None) if number in given_up else lag for number, lag in enumerate(made.problem.lags))
@@ -93,29 +93,73 @@ def _with_least_harm(made: Model, schedule: Schedule) -> Schedule:
     return min(schedule, found, key=lambda each: cost(made.problem, each))
 
 
-def contradicted(made: Model) -> frozenset[int]:
-    """Return the numbers of windows without which the hours alone let all others be kept open; as few as found."""
+def contradicted(made: Model, broken: Iterable[int]) -> frozenset[int]:
+    """Return windows, by lag number, without which the hours alone let the others be kept open; as few as found.
+
+    broken: windows that are missed; each is looked at with those it is joined to, one window after the other.
+    """
+    found: set[int] = set()
+    seen: set[int] = set()
+    for number in broken:
+        if number not in seen and _is_window(made, number):
+            lags = _row(made, number)
+            seen.update(lags)
+            found.update(_given_up(made, lags))
+    return frozenset(found)
+
+
+def _row(made: Model, number: int) -> list[int]:
+    """Return the lags between the tasks that a window is joined to by windows."""
+    problem = made.problem
+    inside = {problem.lags[number].before, problem.lags[number].after}
+    windows = [problem.lags[other] for other in range(len(problem.lags)) if _is_window(made, other)]
+    grows = True
+    while grows:
+        more = {end for lag in windows if {lag.before, lag.after} & inside for end in (lag.before, lag.after)}
+        grows = not more <= inside
+        inside |= more
+    return [other for other, lag in enumerate(problem.lags) if lag.before in inside and lag.after in inside]
+
+
+def _given_up(made: Model, lags: Sequence[int]) -> Iterator[int]:
+    """Yield windows to give up of a row, until the others can be kept open."""
+    problem = made.problem
+    own = sorted({end for number in lags for end in (problem.lags[number].before, problem.lags[number].after)})
+    at = {number: place for place, number in enumerate(own)}
+    small = replace(
+        problem,
+        activities=tuple(problem.activities[number] for number in own),
+        lags=tuple(
+            replace(problem.lags[number], before=at[problem.lags[number].before], after=at[problem.lags[number].after])
+            for number in lags
+        ),
+        holds=(),
+        airs=(),
+    )
     given_up: set[int] = set()
     while True:
         try:
-            Timing(made.problem, given_up).earliest()
+            Timing(small, given_up).earliest()
         except Contradiction as found:
-            windows = [
-                number for number in found.lags if made.problem.lags[number].most is not None and number not in given_up
-            ]
+            windows = [place for place in found.lags if _is_window(made, lags[place]) and place not in given_up]
             if not windows:
-                return frozenset(given_up)
-            given_up.add(max(windows, key=lambda number: _bears_missing(made, number)))
+                return
+            given_up.add(worst := max(windows, key=lambda place: _bears_missing(made, lags[place])))
+            yield lags[worst]
         except NoRoom:
-            return frozenset(given_up)
+            return
         else:
-            return frozenset(given_up)
+            return
 
 
-def _bears_missing(made: Model, number: int) -> tuple[bool, bool, int]:
+def _is_window(made: Model, number: int) -> bool:
+    return made.links[number][1].at_most is not None
+
+
+def _bears_missing(made: Model, number: int) -> tuple[bool, int]:
     """Return how little harm a missed window does: least where it is known what it takes then; the last of a row."""
     link = made.links[number][1]
-    return link.at_most is not None, bool(link.if_missed), made.number[made.links[number][0]]
+    return bool(link.if_missed), made.number[made.links[number][0]]
 
 
 def _without_least(made: Model, number: int) -> Model:
