@@ -13,7 +13,7 @@ from domain.schedule.timing import Timing, Windows
 @dataclass(frozen=True, slots=True)
 class Load:
     """Things that need some of the same. passed: how much of it there was up to a slot; which: its number, if it has
-    one; items: from the start of an activity to the finish of another, with the slots it may last after, what is needed.
+    one; items: from the start of an activity to the finish of another, and so many slots longer, what is needed.
     """
 
     which: int | None

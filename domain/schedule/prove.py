@@ -25,6 +25,9 @@ SEED = 1
 RUNGS = 8
 """How many steps there are, about, from what no schedule can beat up to the schedule to beat."""
 
+TRIES = ((1, 0.03), (2, 0.06), (3, 0.09))
+"""Seeds and work of short searches: luck differs more between them than between long ones."""
+
 ASKED_EVERY = 0.02
 """Seconds between two questions whether to stop."""
 
@@ -130,10 +133,9 @@ class _Search:
     def _climb(self, timing: Timing) -> Generator[Found, None, bool]:
         """Try finishes from the soonest thinkable up: narrow windows are quick to fill, or to rule out."""
         (job,) = self.jobs
-        least = max(self._least(timing.earliest().finish)[job], self.least)
-        step = max(1, (job_finishes(self.problem, self.best)[job] - least) // RUNGS)
-        tried = least
-        while not self.stop():
+        self.finish = least = max(self._least(timing.earliest().finish)[job], self.least)
+        tried, step = least, max(1, (job_finishes(self.problem, self.best)[job] - least) // RUNGS)
+        while not self.stop() and self._left():
             finish = job_finishes(self.problem, self.best)[job]
             if finish <= least:
                 self.finish = least
@@ -141,25 +143,32 @@ class _Search:
             last = tried >= finish
             latest: list[int | None] = [None] * len(self.problem.jobs)
             latest[job] = min(tried, finish)
-            self.status = ""
-            try:
-                effort = self._left() if last else self._left() / RUNGS
-                proved = yield from self._within(timing, (), latest, effort)
-            except Contradiction:
-                proved, self.status = False, "INFEASIBLE"
+            proved = yield from self._tries(timing, latest, [(0, self._left())] if last else TRIES)
             if self.status == "INFEASIBLE":
                 self.finish = least = min(tried, finish) + 1
-                if last:
-                    return False
-            elif proved or last or not self._left():
+            if proved or last:
                 return proved
-            else:
-                step = finish
             tried, step = tried + step, 2 * step
         return False
 
+    def _tries(
+        self, timing: Timing, latest: Sequence[int | None], tries: Sequence[tuple[int, float]]
+    ) -> Generator[Found, None, bool]:
+        """Ask the same more than once, as luck has it, until an answer comes; return whether none beats the last."""
+        proved = False
+        for seed, effort in tries:
+            try:
+                proved = yield from self._within(timing, (), latest, min(effort, self._left()), seed)
+            except Contradiction:
+                self.status = "INFEASIBLE"
+            if self.status == "INFEASIBLE":
+                return False
+            if proved or self.status == "FEASIBLE":
+                break
+        return proved
+
     def _within(
-        self, timing: Timing, soft: Sequence[int], latest: Sequence[int | None], effort: float
+        self, timing: Timing, soft: Sequence[int], latest: Sequence[int | None], effort: float, seed: int = 0
     ) -> Generator[Found, None, bool]:
         """Yield better schedules finished in time; return whether none beats the last. Raises Contradiction."""
         from ortools.sat.python import cp_model
@@ -171,7 +180,7 @@ class _Search:
         add_limits(model)
         lowest = self._aim(model)
         solver = cp_model.CpSolver()
-        _set(solver, effort)
+        _set(solver, effort, seed)
         ended: list[Any] = []
         for values in _solutions(cp_model, solver, model, self.stop, ended):
             if self._better(model, values):
@@ -262,13 +271,16 @@ class _Search:
         return True
 
 
-def _set(solver: Any, effort: float) -> None:
-    """Let the solver search the same way each time it is asked the same."""
+def _set(solver: Any, effort: float, seed: int) -> None:
+    """Let the solver search the same way each time it is asked the same. seed: 0 for the long search."""
     solver.parameters.num_workers = 1
-    solver.parameters.random_seed = SEED
-    # Probing takes longer than what it saves: windows are narrow already.
-    solver.parameters.cp_model_probing_level = 0
+    solver.parameters.random_seed = SEED + seed
     solver.parameters.max_deterministic_time = effort
+    # Probing takes longer than what it saves: windows are narrow already. So does all presolving in a short search.
+    solver.parameters.cp_model_probing_level = 0
+    solver.parameters.cp_model_presolve = seed % 2 == 0
+    if seed:
+        solver.parameters.linearization_level = 0
 
 
 def _solutions(
