@@ -173,7 +173,7 @@
     button.textContent = wanted ? "Sound off" : "Sound on";
     button.setAttribute("aria-pressed", String(wanted));
     bell.querySelector("[data-bell-words]").textContent = !wanted
-      ? "Timers are shown here when they are over. With sound they ring, too."
+      ? "Timers are silent."
       : context?.state === "running"
         ? "Timers ring while this page is open."
         : "Timers ring once you have tapped this page.";

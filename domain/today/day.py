@@ -42,7 +42,7 @@ class _Day:
         interrupted_at, interrupts = interruption(self.plan, ringing, self.starts_at)
         left = self.calendar.between(self.starts_at, interrupted_at)
         can_start = {key: each for key, each in self._ready.items() if key not in self._against}
-        taken = turns(self.plan, can_start, self.starts_at, self._doable)
+        taken = turns(self.plan, can_start, self._against, self.starts_at, self._doable)
         shown = {turn.next.planned.key for turn in taken if turn.next and turn.can_start}
         others = {key: each for key, each in can_start.items() if key not in shown}
         unfit = {key: in_the_way(self.plan, each, self.starts_at, interrupted_at) for key, each in others.items()}

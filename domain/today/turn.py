@@ -1,6 +1,6 @@
 """Whose turn it is: what each person is at, what comes next for them by the plan, and what keeps it from starting."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from datetime import datetime, timedelta
 
 from domain.plan import Plan, PlannedTask, blocked_by
@@ -17,12 +17,15 @@ AT_ONCE = timedelta(minutes=SLOT)
 MakeDoable = Callable[[PlannedTask], Doable]
 
 
-def turns(plan: Plan, can_start: Collection[str], starts_at: datetime, doable: MakeDoable) -> tuple[Turn, ...]:
+def turns(
+    plan: Plan, can_start: Collection[str], against: Mapping[str, str], starts_at: datetime, doable: MakeDoable
+) -> tuple[Turn, ...]:
     """Return what everybody does next, in the order they were named; where nobody is, what each pair of hands does.
 
-    can_start: keys of what can and should start at starts_at; doable: makes an item of a task.
+    can_start: keys of what can and should start at starts_at; against: what speaks against others, by key;
+    doable: makes an item of a task.
     """
-    making = _Making(plan, can_start, starts_at, doable)
+    making = _Making(plan, can_start, against, starts_at, doable)
     people, hands = plan.resources.people, plan.resources.hands
     if people:
         return tuple(making.turn(one.id, one.name, away(plan, one, starts_at)) for one in people)
@@ -32,8 +35,16 @@ def turns(plan: Plan, can_start: Collection[str], starts_at: datetime, doable: M
 class _Making:
     """The turns of one plan."""
 
-    def __init__(self, plan: Plan, can_start: Collection[str], starts_at: datetime, doable: MakeDoable) -> None:
-        self.plan, self.can_start, self.starts_at, self.doable = plan, can_start, starts_at, doable
+    def __init__(
+        self,
+        plan: Plan,
+        can_start: Collection[str],
+        against: Mapping[str, str],
+        starts_at: datetime,
+        doable: MakeDoable,
+    ) -> None:
+        self.plan, self.starts_at, self.doable = plan, starts_at, doable
+        self.can_start, self.against = can_start, against
         self.names = {person.id: person.name for person in plan.resources.people}
         ahead = (each for each in plan.tasks.values() if each.task.clock is Clock.ATTENDED and not each.has_begun)
         self.ahead = sorted(ahead, key=lambda each: (each.start, each.latest_start, each.task.position, each.key))
@@ -61,5 +72,6 @@ class _Making:
 
     def _wait(self, each: PlannedTask) -> str:
         """Return what keeps a task from starting at once, as a sentence; empty when only the shop hours do."""
-        words = blocked_by(self.plan, each.key) if each.waits_for else held(self.plan, each)
-        return sentence(words)
+        if each.waits_for:
+            return sentence(blocked_by(self.plan, each.key))
+        return sentence(self.against.get(each.key) or held(self.plan, each))

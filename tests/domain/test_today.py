@@ -90,7 +90,7 @@ def test_a_glue_up_that_must_not_be_broken_off_is_left_late_in_the_day_and_got_r
     found = today(a_task("glue-up", 40, kind=TaskKind.GLUE_UP, splittable=False), now=at("2026-06-01 16:40"))
     assert now_or_else(found) == []
     assert words(found.leave) == [("glue-up", "It takes 40 min in one go, and the shop closes 17:00.")]
-    assert found.turns[0].wait == "It is done in one go, and there is time for that from tomorrow 08:00."
+    assert found.turns[0].wait == found.leave[0].words
     assert found.get_ready[0].words.startswith("From tomorrow 08:00. Lay out the glue")
 
 
@@ -258,7 +258,7 @@ def test_a_coat_whose_window_would_close_while_nobody_works_is_not_started():
     )]  # fmt: skip
     assert now_or_else(friday) == []
     assert friday.turns[0].starts_at == at("2026-06-08 08:00")
-    assert friday.turns[0].wait == "Starts no sooner, so that “Second coat” is done before its window closes."
+    assert friday.turns[0].wait == friday.leave[0].words
     thursday = today(*COATS, now=at("2026-06-04 09:00"))
     assert (thursday.leave, now_or_else(thursday)) == ((), ["First coat"])
 

@@ -12,6 +12,7 @@ from selectolax.lexbor import LexborHTMLParser, LexborNode
 from conftest import Clock, page_of
 from domain.figure import Figure
 from domain.job import JobState
+from domain.person import Person, Skill
 from domain.task import TaskRecord
 from plan_shop import (
     FILM,
@@ -27,8 +28,10 @@ from plan_shop import (
     row_of,
     set_up,
     shop_time,
+    writing,
 )
 from webapp.store import history
+from webapp.store.person import add_person
 from webapp.store.plan import load_plan_facts
 from webapp.working import SHOP_PAGES, find
 
@@ -142,14 +145,14 @@ def test_a_finished_clamp_three_hours_late_moves_the_plan_and_today_says_what_fi
         section(page, "can-start")
     ).replace("Bar", "bar")
     assert startable(page) == ["Bar top: mill boards"]
-    assert row_of(shop, 1, "p1.unclamp-1")["Earliest"] == "13:41 to 14:05"
+    assert row_of(shop, 1, "p1.unclamp-1")["Planned"] == "13:45 to 14:10"
 
     clock.at = shop_time("2026-06-01 16:45")
     fields = form_of(shop, "/jobs/1/plan/when?key=p1.clamp-1&back=/today", "/jobs/1/plan/when")
     late = {**fields, "finished_at": "2026-06-01T16:41"}
     assert shop.post("/jobs/1/plan/when", data=late).headers["location"].startswith("/today")
     assert recorded(shop, 1, "p1.clamp-1")[0].finished_at == shop_time("2026-06-01 16:41")
-    assert row_of(shop, 1, "p1.unclamp-1")["Earliest"] == "16:45 to tomorrow 08:09"
+    assert row_of(shop, 1, "p1.unclamp-1")["Planned"] == "16:45 to tomorrow 08:10"
     page = today(shop)
     assert "15 min of shop time until closing time 17:00." in words(section(page, "can-start"))
     assert startable(page) == ["Bar top: clamps off and scrape", "Bar top: mill boards"]
@@ -362,3 +365,98 @@ def test_closed_jobs_are_not_planned_however_many_there_are(shop: TestClient) ->
     with reading(shop) as db:
         assert list(load_plan_facts(db, NOW).jobs) == [1]
     assert startable(today(shop)) == ["Bar top: mill boards"]
+
+
+def people(client: TestClient) -> None:
+    """Name two people: Ada, who does all but finishing, and Bo, who finishes."""
+    with writing(client) as db:
+        add_person(db, Person(0, "Ada", frozenset({Skill.MACHINES, Skill.BENCH, Skill.INSTALLING})))
+        add_person(db, Person(0, "Bo", frozenset({Skill.FINISHING})))
+
+
+def test_everybody_who_is_named_has_a_turn_and_an_address_to_keep(shop: TestClient) -> None:
+    people(shop)
+    a_job(shop)
+    page = today(shop)
+    assert [words(one) for one in page.css(".turn h3")] == ["Ada", "Bo"]
+    assert [one.attributes["href"] for one in page.css(".whose a")] == ["/today", "/today?person=1", "/today?person=2"]
+    ada = page_of(shop.get("/today?person=1"))
+    assert words(ada.css_first("h1")) == "Today: Ada"
+    assert startable(ada) == ["Bar top: mill boards"]
+    assert ada.css_first("#today-lists").attributes["hx-get"] == "/today/lists?person=1"
+    assert "Today: Bo" in shop.get("/today?person=2").text
+    assert startable(page_of(shop.get("/today?person=2"))) == []
+
+
+@pytest.mark.parametrize("person", ["7", "x", "-1", "9" * 30])
+def test_a_kept_address_of_somebody_who_left_shows_the_whole_shop_and_says_so(shop: TestClient, person: str) -> None:
+    people(shop)
+    a_job(shop)
+    page = page_of(shop.get(f"/today?person={person}"))
+    assert "not in the shop any more" in words(page.css_first("#today-lists [role=alert]"))
+    assert len(page.css(".turn")) == 2
+
+
+def test_what_is_started_in_somebodys_turn_is_theirs_and_the_lists_that_come_back_are_theirs(shop: TestClient) -> None:
+    people(shop)
+    a_job(shop)
+    fields = form_of(shop, "/today?person=1", "/jobs/1/plan/start", "p1.mill")
+    assert (fields["who"], fields["back"]) == ("1", "/today?person=1")
+    reply = page_of(shop.post("/jobs/1/plan/start", data=fields, headers=HTMX))
+    assert recorded(shop, 1, "p1.mill")[0].who == (1,)
+    assert len(reply.css(".turn")) == 1
+    assert "Since 08:00, until 09:00 as planned." in words(reply.css_first("#turn-1"))
+
+
+def test_who_a_task_was_given_to_stays_whoever_starts_it(shop: TestClient) -> None:
+    people(shop)
+    a_job(shop)
+    record(shop, 1, "p1.mill", who=(1,))
+    fields = form_of(shop, "/today", "/jobs/1/plan/start", "p1.mill")
+    shop.post("/jobs/1/plan/start", data={**fields, "who": "2 x 99999999999"})
+    assert recorded(shop, 1, "p1.mill")[0].who == (1,)
+
+
+def test_a_coat_whose_window_would_close_at_the_weekend_is_not_to_be_started(shop: TestClient, clock: Clock) -> None:
+    a_job(shop)
+    clock.at = shop_time("2026-06-05 14:00")
+    with reading(shop) as db:
+        tasks = load_plan_facts(db, clock.at).jobs[1].tasks
+    before = [task.part for task in tasks if task.part.startswith("p1.")]
+    done(shop, 1, *before, at=shop_time("2026-06-05 11:00"))
+    page = today(shop)
+    assert names(section(page, "leave"))[0] == "First coat of waterborne polyurethane"
+    assert "and nobody works then" in words(section(page, "leave"))
+    assert "First coat of waterborne polyurethane" not in startable(page)
+
+
+def test_what_would_win_a_late_job_back_is_tried_when_somebody_asks(shop: TestClient) -> None:
+    a_job(shop, promised_on=date(2026, 6, 2))
+    a_job(shop, "In time")
+    link = section(today(shop), "late").css_first('a[href="/today/late/1"]')  # type: ignore[union-attr]
+    assert words(link) == "What would win it back"
+    page = page_of(shop.get("/today/late/1"))
+    assert "after the promise of Tue 2 Jun" in words(page.css_first("p.late"))
+    assert "is not late as it is planned now" in shop.get("/today/late/2").text
+    assert shop.get("/today/late/77").status_code == 404
+
+
+def test_a_timer_carries_the_instant_it_rings_at_and_the_page_the_servers_own_time(
+    shop: TestClient, clock: Clock
+) -> None:
+    a_job(shop)
+    glued(shop)
+    clock.at = shop_time("2026-06-01 11:00")
+    page = today(shop)
+    assert page.css_first("#today-lists").attributes["data-now"] == "2026-06-01T15:00:00+00:00"
+    timer = page.css_first(".timer").attributes
+    assert (timer["data-rings"], timer["data-soon"]) == ("2026-06-01T17:41:00+00:00", "")
+    assert timer["data-words"] == "Clamps off 13:41: Bar top: in clamps"
+
+
+def test_an_open_window_warns_an_hour_before_it_closes(shop: TestClient, clock: Clock) -> None:
+    a_job(shop)
+    done(shop, 1, f"{FILM}.coat-1", at=NOW)
+    clock.at = NOW + timedelta(hours=5)
+    timer = today(shop).css_first(".timer[data-soon^='2026']").attributes
+    assert (timer["data-soon"], timer["data-rings"]) == ("2026-06-01T23:00:00+00:00", "2026-06-02T00:00:00+00:00")

@@ -46,7 +46,7 @@ def show_late(request: Request, job_id: int) -> Response:
     with reading(request) as db:
         known = load_plan_facts(db, desk.now(request), job_id=job_id)
     plan, _ = known.plan()
-    found = late(plan, asked_of(plan), job_id=job_id) if plan else ()
+    found = late(plan, asked_of(plan, kept=known.kept), job_id=job_id) if plan else ()
     return page(request, "today_late", job=known.jobs[job_id].job, late=found[0] if found else None)
 
 

@@ -5,12 +5,15 @@ from datetime import date, datetime, timedelta
 
 from sqlmodel import Session
 
+from domain.plan import Plan
 from domain.plan.late import Late, late
+from domain.plan.moved import moved
+from domain.plan.moved import words as moved_words
 from domain.problem import Problem
 from domain.today import Today, todays_list
 from webapp.routes.today_item import Item, Items, Shown, Ticking
 from webapp.store import task as store
-from webapp.store.plan import load_plan_facts
+from webapp.store.plan import PlanFacts, load_plan_facts
 from webapp.working import SHOP_PAGES
 
 SHOWN_LARGE = 2
@@ -20,7 +23,8 @@ SHOWN_LARGE = 2
 class TodayPage:
     """today: None while nothing can be planned; people: who has a page of their own, by number; person: whose page
     this is, None for the whole shop's; room: shop time until the next interruption; next_one: what comes next when
-    nothing can start; late_jobs: whose promise does not hold.
+    nothing can start; late_jobs: whose promise does not hold; moves: which jobs are finished on another day than in the
+    plan people follow, empty for none.
     """
 
     on: date
@@ -40,6 +44,7 @@ class TodayPage:
     get_ready: tuple[Item, ...] = ()
     late: tuple[Item, ...] = ()
     late_jobs: tuple[Late, ...] = ()
+    moves: str = ""
     to_arrange: tuple[Item, ...] = ()
     blocked: tuple[Item, ...] = ()
     done: tuple[Item, ...] = ()
@@ -131,6 +136,7 @@ def today_page(db: Session, now: datetime) -> TodayPage:
         get_ready=make.noted(today.get_ready),
         late=make.noted(today.late),
         late_jobs=late(plan),
+        moves=_moves(plan, known),
         to_arrange=make.noted(today.to_arrange),
         blocked=make.noted(today.blocked),
         done=make.done(on),
@@ -139,6 +145,14 @@ def today_page(db: Session, now: datetime) -> TodayPage:
 
 
 SHOP_PAGES["today"] = today_page
+
+
+def _moves(plan: Plan, known: PlanFacts) -> str:
+    """Return what is finished on another day than in the plan people follow, in words."""
+    if known.kept is None:
+        return ""
+    found = moved({key: (each.start, each.finish) for key, each in known.kept.tasks.items()}, plan)
+    return moved_words(found, plan) if found.jobs else ""
 
 
 def _with_taps(turn: Shown) -> Shown:
