@@ -1,20 +1,19 @@
 """The schedule of a plan: what cannot hold is let go of and named, so that there is always one to follow."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from domain.plan.kept import KeptPlan, as_schedule
 from domain.plan.model import Given, Model, first_horizon, model
+from domain.plan.possible import possible
 from domain.plan.steady import as_it_was, steadiest
 from domain.plan.unmet import Unmet, lost, pin_missed
 from domain.schedule.check import violations
-from domain.schedule.cost import cost
 from domain.schedule.generate import first
 from domain.schedule.part import missed
 from domain.schedule.place import PinMissed
 from domain.schedule.problem import Fact, Mode, NoRoom, Problem
 from domain.schedule.schedule import Schedule
-from domain.schedule.timing import Contradiction, Timing
 from domain.task import Task
 
 LONGER = 7
@@ -60,106 +59,30 @@ def _arranged(made: Model, tasks: dict[str, Task], kept: KeptPlan | None, facts:
     schedule = None
     while schedule is None:
         try:
-            schedule = first(made.problem)
+            schedule = _first(made)
         except PinMissed as missed:
             lag = made.problem.lags[missed.lag]
             if lag.least is None:
                 raise
             unmet.append(pin_missed(tasks[made.keys[lag.after]], tasks[made.keys[lag.before]]))
             made = _without_least(made, missed.lag)
-    if schedule.broken:
-        schedule = _with_least_harm(made, schedule)
     if kept is not None and before is not None:
         schedule = steadiest(made, schedule, before, kept.missed)
     wrong = violations(made.problem, schedule)
     if wrong and any(activity.pinned is not None for activity in made.problem.activities):
         made = _with_pins_as_facts(made, schedule)
-        schedule = first(made.problem)
+        schedule = _first(made)
         wrong = violations(made.problem, schedule)
     return Arranged(made, schedule, not wrong, tuple(unmet))
 
 
-def _with_least_harm(made: Model, schedule: Schedule) -> Schedule:
-    """Return a better schedule without the windows that no hours could ever keep open, if there is one."""
-    given_up = contradicted(made, schedule.broken)
-    if not given_up:
-        return schedule
-    lags = tuple(replace(lag, most=None) if number in given_up else lag for number, lag in enumerate(made.problem.lags))
-    try:
-        found = first(replace(made.problem, lags=lags))
-    except NoRoom:
-        return schedule
-    found = replace(found, broken=tuple(missed(made.problem, found.start, found.finish)))
-    return min(schedule, found, key=lambda each: cost(made.problem, each))
-
-
-def contradicted(made: Model, broken: Iterable[int]) -> frozenset[int]:
-    """Return windows, by lag number, without which the hours alone let the others be kept open; as few as found.
-
-    broken: windows that are missed; each is looked at with those it is joined to, one window after the other.
-    """
-    found: set[int] = set()
-    seen: set[int] = set()
-    for number in broken:
-        if number not in seen and _is_window(made, number):
-            lags = _row(made, number)
-            seen.update(lags)
-            found.update(_given_up(made, lags))
-    return frozenset(found)
-
-
-def _row(made: Model, number: int) -> list[int]:
-    """Return the lags between the tasks that a window is joined to by windows."""
-    problem = made.problem
-    inside = {problem.lags[number].before, problem.lags[number].after}
-    windows = [problem.lags[other] for other in range(len(problem.lags)) if _is_window(made, other)]
-    grows = True
-    while grows:
-        more = {end for lag in windows if {lag.before, lag.after} & inside for end in (lag.before, lag.after)}
-        grows = not more <= inside
-        inside |= more
-    return [other for other, lag in enumerate(problem.lags) if lag.before in inside and lag.after in inside]
-
-
-def _given_up(made: Model, lags: Sequence[int]) -> Iterator[int]:
-    """Yield windows to give up of a row, until the others can be kept open."""
-    problem = made.problem
-    own = sorted({end for number in lags for end in (problem.lags[number].before, problem.lags[number].after)})
-    at = {number: place for place, number in enumerate(own)}
-    small = replace(
-        problem,
-        activities=tuple(problem.activities[number] for number in own),
-        lags=tuple(
-            replace(problem.lags[number], before=at[problem.lags[number].before], after=at[problem.lags[number].after])
-            for number in lags
-        ),
-        holds=(),
-        airs=(),
-    )
-    given_up: set[int] = set()
-    while True:
-        try:
-            Timing(small, given_up).earliest()
-        except Contradiction as found:
-            windows = [place for place in found.lags if _is_window(made, lags[place]) and place not in given_up]
-            if not windows:
-                return
-            given_up.add(worst := max(windows, key=lambda place: _bears_missing(made, lags[place])))
-            yield lags[worst]
-        except NoRoom:
-            return
-        else:
-            return
-
-
-def _is_window(made: Model, number: int) -> bool:
-    return made.links[number][1].at_most is not None
-
-
-def _bears_missing(made: Model, number: int) -> tuple[bool, int]:
-    """Return how little harm a missed window does: least where it is known what it takes then; the last of a row."""
-    link = made.links[number][1]
-    return bool(link.if_missed), made.number[made.links[number][0]]
+def _first(made: Model) -> Schedule:
+    """Return a schedule at once; what it misses of all windows is told of the whole problem."""
+    asked = possible(made)
+    found = first(asked)
+    if asked is made.problem:
+        return found
+    return replace(found, broken=missed(made.problem, found.start, found.finish))
 
 
 def _without_least(made: Model, number: int) -> Model:

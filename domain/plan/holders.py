@@ -20,16 +20,11 @@ Bound = tuple[int, HeldBy, tuple[int, ...]]
 """The slot a limit lets go at, which limit, and the activities it comes from."""
 
 
-def holders(made: Model, schedule: Schedule) -> tuple[Holder, ...]:
-    """Return what holds each task, by activity number."""
-    looking = _Looking(made, schedule)
-    return tuple(looking.holder(number) for number in range(len(made.keys)))
-
-
-class _Looking:
-    """What is taken when, by everything in a schedule."""
+class Holders:
+    """What holds each task of a schedule, found when it is asked for."""
 
     def __init__(self, made: Model, schedule: Schedule) -> None:
+        self._found: dict[int, Holder] = {}
         self.made, self.schedule, self.problem = made, schedule, made.problem
         self.grid: Grid = made.grid
         activities = self.problem.activities
@@ -58,8 +53,13 @@ class _Looking:
             if lag.most is not None:
                 self.lags_out[lag.before].append(at)
 
-    def holder(self, number: int) -> Holder:
-        """Return what keeps one activity from starting sooner than it does."""
+    def of(self, number: int) -> Holder:
+        """Return what keeps an activity, by its number, from starting sooner than it does."""
+        if number not in self._found:
+            self._found[number] = self._holder(number)
+        return self._found[number]
+
+    def _holder(self, number: int) -> Holder:
         activity, start = self.problem.activities[number], self.schedule.start[number]
         if activity.fact is not None:
             return self._say((start, HeldBy.FACT, ()))

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from domain.open_minutes import minute_after, minute_at
-from domain.plan.holders import holders
+from domain.plan.holders import Holders
 from domain.plan.model import Model
 from domain.plan.planned import PlannedTask, planned
 from domain.schedule.schedule import Schedule
@@ -16,13 +16,15 @@ def planned_tasks(
     tasks: Sequence[Task], times: Mapping[str, TaskTimes], now: int, made: Model, schedule: Schedule
 ) -> dict[str, PlannedTask]:
     """Return the tasks as they are planned, by key, in order; what has begun keeps its exact times."""
-    held = holders(made, schedule)
+    holders = Holders(made, schedule)
     found: dict[str, PlannedTask] = {}
     for number, task in enumerate(tasks):
         places = schedule.team[number]
         who = tuple(made.people[place] for place in places if made.people[place])
         if times[task.key].is_over or times[task.key].is_running:
-            found[task.key] = planned(task, times[task.key], now, who=who, places=places, holder=held[number])
+            found[task.key] = planned(
+                task, times[task.key], now, who=who, places=places, holders=holders, number=number
+            )
             continue
         found[task.key] = planned(
             task,
@@ -32,7 +34,8 @@ def planned_tasks(
             finish=made.grid.instant(schedule.finish[number]),
             who=who,
             places=places,
-            holder=held[number],
+            holders=holders,
+            number=number,
         )
     return found
 

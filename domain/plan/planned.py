@@ -8,6 +8,7 @@ from enum import Enum
 from domain.open_minutes import instant_of, minute_after
 from domain.plan.held import HeldBy as HeldBy
 from domain.plan.held import Holder as Holder
+from domain.plan.holders import Holders
 from domain.plan.load import Overload, Resources
 from domain.plan.model import Model
 from domain.plan.unmet import Unmet
@@ -37,7 +38,7 @@ class PlannedTask:
 
     start, finish: as planned, with what there is of people, clamps, benches and clean air; who: ids of the people
     planned for it, empty where nobody stands there or people are not named; places: numbers of the same people among
-    those at work, from 0, named or not; holder: what keeps it from starting sooner;
+    those at work, from 0, named or not; holders, number: where its holder is found;
     earliest_start, earliest_finish: by its links alone, as if there were enough of everything;
     latest_start, latest_finish: with them the promise still holds, or without a promise the earliest finish;
     total_float: what it may slip until then, negative when the promise is lost as things stand;
@@ -64,12 +65,18 @@ class PlannedTask:
     finish: datetime = NEVER
     who: tuple[int, ...] = ()
     places: tuple[int, ...] = ()
-    holder: Holder | None = None
+    holders: Holders | None = field(default=None, repr=False, compare=False)
+    number: int = 0
 
     def __post_init__(self) -> None:
         if self.start is NEVER:
             object.__setattr__(self, "start", self.earliest_start)
             object.__setattr__(self, "finish", self.earliest_finish)
+
+    @property
+    def holder(self) -> Holder | None:
+        """What keeps it from starting sooner, found when it is asked for; None of a task that stands in no plan."""
+        return None if self.holders is None else self.holders.of(self.number)
 
     @property
     def key(self) -> str:
@@ -158,7 +165,8 @@ def planned(
     finish: datetime = NEVER,
     who: tuple[int, ...] = (),
     places: tuple[int, ...] = (),
-    holder: Holder | None = None,
+    holders: Holders | None = None,
+    number: int = 0,
 ) -> PlannedTask:
     """Return a task with its times as instants. now: minute of domain.open_minutes; the rest: as it is planned."""
     return PlannedTask(
@@ -178,7 +186,8 @@ def planned(
         finish=finish,
         who=who,
         places=places,
-        holder=holder,
+        holders=holders,
+        number=number,
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from domain.plan.model import Model
+from domain.plan.possible import possible
 from domain.schedule.check import violations
 from domain.schedule.cost import cost
 from domain.schedule.generate import first
@@ -49,7 +50,7 @@ def _near(made: Model, before: Schedule, may_miss: int) -> Iterator[Schedule]:
     """Yield schedules near one, the nearest first: as it was, then nothing sooner, then in the same order."""
     if (same := as_it_was(made, before, may_miss)) is not None:
         yield same
-    problem = made.problem
+    problem = possible(made)
     held = tuple(
         activity
         if activity.mode is Mode.PASSIVE or activity.fact is not None or before.start[number] >= problem.horizon
@@ -58,9 +59,10 @@ def _near(made: Model, before: Schedule, may_miss: int) -> Iterator[Schedule]:
     )
     for asked in (replace(problem, activities=held), problem):
         try:
-            yield first(asked, kept=before)
+            found = first(asked, kept=before)
         except NoRoom:
             continue
+        yield replace(found, broken=missed(made.problem, found.start, found.finish))
 
 
 def _is_as_good(made: Model, found: Schedule, best: Schedule, before: Schedule) -> bool:
