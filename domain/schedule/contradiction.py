@@ -115,10 +115,10 @@ class _Search:
         found = self.timing(problem)
         if isinstance(found, Contradiction):
             return False
-        if self._suits(problem, _soonest(problem, found)):
+        if self._suits(problem, _soonest(problem, found)) or self._is_made(problem):
             return True
         if not prove.is_there():
-            return True if self._is_made(problem) else None
+            return None
         from domain.schedule.possible import possible
 
         answer = possible(problem, due_is_hard=self.due_is_hard, effort=self.effort)

@@ -91,11 +91,10 @@ class _Model:
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = SEED
         # Nothing is made as small as can be here: long preparations and relaxations take longer than the search itself.
-        solver.parameters.cp_model_presolve = False
+        solver.parameters.max_presolve_iterations = 1
+        solver.parameters.cp_model_probing_level = 0
+        solver.parameters.symmetry_level = 0
         solver.parameters.linearization_level = 0
-        for start, soonest in zip(self.start, self.windows.earliest_start, strict=True):
-            if not isinstance(start, int):
-                self.model.add_hint(start, soonest)
         if self.lits:
             self.model.add_assumptions(list(self.lits.values()))
         status = solver.solve(self.model)

@@ -25,7 +25,7 @@ from scheduling_sets import Known, best_known, read
 ENDLESS = 1 << 40
 """Rounds, and units of the solver's work: the clock of this command ends a search, not its effort."""
 
-ORDERS = 0.15
+ORDERS = 0.3
 """Share of the time for trying other orders before the solver is asked."""
 
 
