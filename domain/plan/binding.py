@@ -13,7 +13,7 @@ from domain.plan.model import Model
 from domain.plan.planned import Plan
 from domain.schedule.hours import hours_of, team_hours
 from domain.schedule.moves import LATE
-from domain.schedule.problem import Activity, Lag, Mode, NoRoom, Problem
+from domain.schedule.problem import Activity, Air, Hold, Lag, Mode, NoRoom, Problem
 from domain.schedule.schedule import Schedule
 
 MOST_TEAMS = 60
@@ -29,6 +29,10 @@ NOON = 120
 
 Push = tuple[int, tuple[int, ...]]
 """The first slot that suits a limit, and the activities because of which it is no sooner."""
+
+
+Stay = tuple[int, int, int, int]
+"""From slot to slot, so much of something, and the activity that keeps it busy."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +69,8 @@ class _Binding:
             for at, (lag, (_, link)) in enumerate(zip(self.problem.lags, made.links, strict=True))
             if lag.before == number and lag.most is not None and link.at_most is not None and at not in schedule.broken
         ]  # a wait that begins by itself follows the task wherever it goes
+        self.stock = [(hold, self._others_of(hold)) for hold in self.holds]
+        self.rooms = [(air, self._others_in(air)) for air in self.airs]
         self.teams = tuple(islice(_teams(self.activity), MOST_TEAMS)) or ((),)
         own = {person for team in self.teams for person in team}
         self.busy: dict[int, list[tuple[int, int, int]]] = {person: [] for person in own}
@@ -109,7 +115,8 @@ class _Binding:
     def _last_push(self, kind: HeldBy, free: set[HeldBy]) -> Push:
         """Return when a limit lets go of a team that it holds, and why no sooner."""
         found = (self._first(team, free)[1] for team in self.teams)
-        return min((pushes[kind] for pushes in found if kind in pushes), key=lambda push: push[0])
+        held = (pushes[kind] for pushes in found if kind in pushes)
+        return min(held, key=lambda push: push[0], default=(self.start, ()))
 
     def _first(self, team: tuple[int, ...], free: set[HeldBy]) -> tuple[int, dict[HeldBy, Push]]:
         """Return the first slot a team could start it at without some limits, and what each of the others did last."""
@@ -182,14 +189,9 @@ class _Binding:
 
     def _stock(self, kind: HeldBy, tried: _Try) -> Push:
         best: Push = (tried.start, ())
-        for hold in self.holds:
+        for hold, others in self.stock:
             if self.made.kinds[hold.resource].held_by is not kind:
                 continue
-            others = [
-                (self.schedule.start[one.first], self.schedule.finish[one.last] + one.spare, one.amount, one.first)
-                for one in self.problem.holds
-                if one.resource == hold.resource and one is not hold
-            ]
             ends = (tried.finish if hold.last == self.number else self.schedule.finish[hold.last]) + hold.spare
             room = self.problem.resources[hold.resource].capacity - hold.amount
             best = max(best, _short(others, tried.start, ends, room), key=lambda push: push[0])
@@ -197,15 +199,24 @@ class _Binding:
 
     def _air(self, tried: _Try) -> Push:
         best: Push = (tried.start, ())
-        for air in self.airs:
-            others = [
-                (self.schedule.start[one.first], self.schedule.finish[one.last] + one.spare, 1, one.first)
-                for one in self.problem.airs
-                if one.room == air.room and one.side is not air.side
-            ]
+        for air, others in self.rooms:
             ends = (tried.finish if air.last == self.number else self.schedule.finish[air.last]) + air.spare
             best = max(best, _short(others, tried.start, ends, 0), key=lambda push: push[0])
         return best
+
+    def _others_of(self, hold: Hold) -> list[Stay]:
+        return [
+            (self.schedule.start[one.first], self.schedule.finish[one.last] + one.spare, one.amount, one.first)
+            for one in self.problem.holds
+            if one.resource == hold.resource and one is not hold
+        ]
+
+    def _others_in(self, air: Air) -> list[Stay]:
+        return [
+            (self.schedule.start[one.first], self.schedule.finish[one.last] + one.spare, 1, one.first)
+            for one in self.problem.airs
+            if one.room == air.room and one.side is not air.side
+        ]
 
     _checks: tuple[tuple[HeldBy, Callable[["_Binding", _Try], Push]], ...] = (
         (HeldBy.LINK, _link),
@@ -242,7 +253,7 @@ def _between(problem: Problem, lag: Lag, begins: int, ends: int) -> int:
     return hours_of(problem.calendars[lag.calendar]).between(begins, ends)
 
 
-def _short(others: Sequence[tuple[int, int, int, int]], start: int, end: int, room: int) -> Push:
+def _short(others: Sequence[Stay], start: int, end: int, room: int) -> Push:
     """Return when so much is free as is asked, as far as one can tell, and what uses it until then."""
     if start >= end:
         return start, ()

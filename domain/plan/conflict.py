@@ -14,12 +14,15 @@ from domain.plan.window import Window
 from domain.plan.wish_words import Around, say, together
 from domain.schedule.contradiction import Conflict as Found
 from domain.schedule.contradiction import Hopeless, smallest
-from domain.schedule.problem import NoRoom, Problem
+from domain.schedule.problem import NoRoom
+from domain.schedule.tied import Part, alone, tied
 from domain.schedule.wish import Kind, Wish, wishes_of, without
 from domain.task import Task
 
 MOST_SHOWN = 4
 """Contradictions that are looked into at once; the next ones when these are settled."""
+EFFORT = 0.1
+"""Of the solver's work for each question, where the clock and the hours alone do not tell."""
 ALWAYS = frozenset({Kind.LEAST})
 """What is no wish of anybody: how long glue cures and finish dries."""
 
@@ -88,18 +91,25 @@ def _of_window(made: Plan, asked: Asked, window: Window, scuffs: Mapping[str, Ta
 
 
 def contradiction(made: Plan, window: Window) -> Found | None:
-    """Return the smallest set of wishes because of which a window is missed; None where it could not be found."""
-    if made.model is None:
+    """Return the smallest set of wishes because of which a window is missed; None where it could not be found.
+
+    Only what windows tie to it is looked at, so that it is found at once: what is impossible there is so altogether.
+    """
+    if made.model is None or made.schedule is None:
         return None
-    problem, wishes = asked_with(made, window)
+    found = asked_near(made, window)
+    wishes = tuple(
+        wish for wish in wishes_of(found.problem) if wish.kind not in ALWAYS and not _is_wait(found.there(wish), made)
+    )
     try:
-        return smallest(problem, wishes)
+        conflict = smallest(found.problem, wishes, effort=EFFORT)
     except (Hopeless, NoRoom):
         return None
+    return Found(tuple(found.there(wish) for wish in conflict.wishes), conflict.is_proved)
 
 
-def asked_with(made: Plan, window: Window) -> tuple[Problem, tuple[Wish, ...]]:
-    """Return a plan's problem without the other windows it misses, and the wishes that could be given up in it."""
+def asked_near(made: Plan, window: Window) -> Part:
+    """Return what windows tie to a missed window, the other windows that are missed left out."""
     assert made.model is not None
     assert made.schedule is not None
     own = (window.after, window.before)
@@ -109,7 +119,7 @@ def asked_with(made: Plan, window: Window) -> tuple[Problem, tuple[Wish, ...]]:
         if (made.model.links[number][0], made.model.links[number][1].before) != own
     ]
     problem = without(made.model.problem, *others)
-    return problem, tuple(wish for wish in wishes_of(problem) if wish.kind not in ALWAYS and not _is_wait(wish, made))
+    return alone(problem, tied(problem, [made.model.number[window.before], made.model.number[window.after]]))
 
 
 def _is_wait(wish: Wish, made: Plan) -> bool:

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from domain.figure import Figure, Rule, Unit
 from domain.plan.planned import Plan, PlannedTask
+from domain.schedule.slip import last_start
 from domain.task import Clock
 
 METHOD = "critical path method, as in scheduling handbooks; from memory"
@@ -24,6 +25,17 @@ def total_float(plan: Plan, each: PlannedTask) -> Figure:
 def free_float(plan: Plan, each: PlannedTask) -> Figure:
     """Return what a task may slip and move no other task [min]."""
     return _figure("Free float", each.free_float, "what it may slip before the first task after it has to move", each)
+
+
+def plan_slip(plan: Plan, each: PlannedTask) -> Figure:
+    """Return what a task may slip in the plan with its people, clamps and all, and move nothing else [min]."""
+    slack = timedelta()
+    if plan.model is not None and plan.schedule is not None and each.key in plan.model.number:
+        last = plan.model.grid.instant(last_start(plan.model.problem, plan.schedule, plan.model.number[each.key]))
+        attended = each.task.clock is Clock.ATTENDED
+        slack = plan.calendar.between(each.start, last) if attended else last - each.start
+    words = "what it may slip while every other task stays where it is, with its people, clamps and bench"
+    return _figure("Can slip", max(slack, timedelta()), words, each)
 
 
 def _figure(label: str, slack: timedelta, words: str, each: PlannedTask) -> Figure:

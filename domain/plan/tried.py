@@ -94,10 +94,14 @@ def _named(made: Plan, key: str) -> str:
     return f"“{made.tasks[key].task.name}”"
 
 
+def _missed(plan: Plan) -> set[tuple[str, str]]:
+    return {(window.before, window.after) for window in plan.windows if not window.is_met}
+
+
 def _harms(made: Plan, found: Plan) -> bool:
-    """Whether a plan misses a window or a promise that the one before it keeps, or is later still."""
-    missed = {(window.before, window.after) for window in made.windows if not window.is_met}
-    if any((window.before, window.after) not in missed for window in found.windows if not window.is_met):
+    """Whether a plan misses a window instead of others, or is later for some job than its promise allowed."""
+    missed, misses = _missed(made), _missed(found)
+    if len(misses) >= len(missed) and not misses <= missed:
         return True
     before = {job.job_id: max(job.days_late or 0, 0) for job in made.jobs.values()}
     return any((job.days_late or 0) > before.get(job.job_id, 0) for job in found.jobs.values())

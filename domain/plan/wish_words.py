@@ -68,7 +68,8 @@ def together(wishes: Sequence[Wish], around: Around) -> str:
     limits += [_people(people, around)] if people else []
     wanted = listing(asked, most=6)
     if wanted and limits:
-        words = f"{wanted}, but {listing(limits, most=6)}"
+        joined = "; and " if any(":" in one for one in asked) else " and "
+        words = f"{joined.join(asked)}, but {listing(limits, most=6)}"
     elif len(asked) > 1:
         words = f"{listing(asked, most=6)}: both cannot be" if len(asked) == 2 else f"{wanted}: all of it cannot be"
     else:
@@ -81,10 +82,13 @@ def _most(number: int, around: Around) -> str:
     plan = around.plan
     after, before = plan.tasks[key], plan.tasks[link.before]
     window = next((one for one in plan.windows if (one.before, one.after) == (link.before, key)), around.window)
-    by = f" by {plan.say(window.closes_at)}" if window else ""
-    since = "" if before.is_over or not window else f", which is done {plan.say(before.finish)}"
-    within = f" within {span(link.at_most)}," if link.at_most is not None and not before.is_over else ""
-    return f"“{after.task.name}” must follow “{before.task.name}”{since}{within}{by}"
+    names = f"“{after.task.name}” must follow “{before.task.name}”"
+    if window is None:
+        return names
+    closes = plan.say(window.closes_at)
+    if before.is_over or link.at_most is None:
+        return f"{names} by {closes}"
+    return f"{names}, done {plan.say(before.finish)}, within {span(link.at_most)}: by {closes}"
 
 
 def _hours(number: int, around: Around) -> str:
