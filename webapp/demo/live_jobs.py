@@ -19,7 +19,7 @@ from webapp.store.cost import add_cost
 def add_counter(db: Session, *, at: datetime) -> None:
     """A laundry counter: everything is here, the boards are milled, and its top wants clamps today."""
     client = Client(0, "Wanda Okoro (invented)", "7 Example Row, Exampleton", "555 0188")
-    promised = SHOP.day_of(at + 24 * DAY)
+    promised = SHOP.day_of(at + 14 * DAY)
     job_id = add_job(db, "Laundry counter", client, LAUNDRY_COUNTER, promised_on=promised, at=at - 24 * DAY)
     add_cost(db, job_id, CostLine(0, CostKind.SUBCONTRACT, "Plumber: the sink, by a licensed one", Money.parse("310")))
     quote(db, job_id, at=at - 22 * DAY, accepted_at=at - 20 * DAY)
@@ -32,7 +32,7 @@ def add_counter(db: Session, *, at: datetime) -> None:
 def add_bench(db: Session, *, at: datetime) -> None:
     """A hall bench: agreed, most of it ordered, the lumber still on its way; it matters more than the others."""
     client = Client(0, "Emil Varga (invented)", "30 Sample Terrace, Exampleton", "555 0121")
-    promised = SHOP.day_of(at + 30 * DAY)
+    promised = SHOP.day_of(at + 20 * DAY)
     job_id = add_job(
         db, "Hall bench", client, HALL_BENCH, promised_on=promised, at=at - 9 * DAY, matters=Matters.MORE
     )  # fmt: skip
