@@ -213,10 +213,14 @@
 
   document.addEventListener("htmx:after:swap", read);
   document.addEventListener("visibilitychange", () => document.hidden || tick());
-  window.addEventListener("pageshow", (event) => {
-    const old = performance.getEntriesByType("navigation")[0]?.type === "back_forward";
-    if (event.persisted || old) window.htmx?.trigger?.("#today-lists", "stale");
+  // Gone back to, the page may be an old one that the browser kept: its lists are asked for at once.
+  let old = performance.getEntriesByType("navigation")[0]?.type === "back_forward";
+  const refresh = () => document.getElementById("today-lists")?.dispatchEvent(new CustomEvent("stale"));
+  document.addEventListener("htmx:after:init", (event) => {
+    if (old && event.target.id === "today-lists") refresh();
+    if (event.target.id === "today-lists") old = false;
   });
+  window.addEventListener("pageshow", (event) => event.persisted && refresh());
 
   ringing = recent(ringing);
   bell.hidden = false;

@@ -128,3 +128,13 @@ def test_without_scripts_a_timer_says_its_times_and_has_an_alarm_for_the_phone(b
     alarm = timer.get_by_role("link", name="Alarm for the phone")
     reply = page.request.get(f"{shop.address}{alarm.get_attribute('href')}")
     assert "BEGIN:VALARM" in reply.text()
+
+
+def test_a_page_gone_back_to_is_brought_up_to_date(browser: Browser, shop: Served) -> None:
+    page = open_page(browser, viewport=PHONE)
+    page.goto(f"{shop.address}/today")
+    page.goto(f"{shop.address}/help")
+    shop.clock.at += timedelta(minutes=10)
+    page.go_back()
+    expect(page.locator("[data-as-of]")).to_have_text("As of 13:10.")
+    expect(page.locator(".timer .left").first).to_contain_text("in 3")
