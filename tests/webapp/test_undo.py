@@ -10,10 +10,15 @@ from webapp.store.database import Database
 
 WORDS = re.compile(r"(^|_|-)(name|notes?|why|description|colour|room|words)$")
 NUMBERS = re.compile(r"^(quantity|setup|each|minutes|crew|came)\b|-(quantity|setup|each|crew)$|^price-")
-NO_FACTS = {"action", "change", "form_key", "layout", "sqlite_sequence", "alembic_version"}
-"""Tables that say nothing of the shop; the best layouts found can be made anew, so a search is no action."""
+NO_FACTS = {
+    "action", "change", "form_key", "layout", "kept_plan", "device", "sqlite_sequence", "alembic_version",
+}  # fmt: skip
+"""Tables that say nothing of the shop; layouts and plans found can be made anew, and a phone is let in or forgotten."""
 
-NEEDED = {"day": "2026-08-03", "not_before": "2026-08-03T08:00", "new-cost-amount": "40", "takes": "2 h"}
+NEEDED = {
+    "day": "2026-08-03", "not_before": "2026-08-03T08:00", "new-cost-amount": "40", "takes": "2 h",
+    "first": "2026-08-03", "extra_day": "2026-08-08", "extra_starts": "08:00", "extra_ends": "12:00",
+}  # fmt: skip
 
 
 def changed(fields: dict[str, str]) -> dict[str, str]:
