@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from urllib.parse import quote
 
 from fastapi import APIRouter, Request, Response
@@ -12,8 +12,11 @@ from domain.caution import GOVERNS, Caution
 from domain.figure import Figure
 from domain.job import Job
 from domain.plan import Chart, JobPlan, Overload, Plan, PlannedTask, Window, chart, explain
-from domain.plan.slack import free_float, total_float
+from domain.plan.moved import Moved, moved
+from domain.plan.slack import plan_slip, total_float
+from domain.plan.why import names_of
 from domain.problem import Problem
+from domain.schedule.schedule import Aim
 from domain.take_off import TakeOff
 from domain.task import Clock, OwnLink, Task
 from domain.task_caution import job_cautions
@@ -22,23 +25,34 @@ from domain.words import listing
 from webapp import desk
 from webapp.chart import Drawing, draw, sheets
 from webapp.desk import reading
-from webapp.forms.duration import instant_text
 from webapp.links import link
 from webapp.render import page
+from webapp.routes.decision import decisions_of
+from webapp.routes.solving import solving
+from webapp.store import shop as shop_store
 from webapp.store import task as task_store
-from webapp.store.plan import load_plan_facts
+from webapp.store.plan import PlanFacts, load_plan_facts
 from webapp.working import PAGES
 
 router = APIRouter()
 
 OPERATION, MATERIAL = "operation:", "material:"
+FEW = 5
+"""Fewer rows than this are not folded away."""
+FAR = timedelta(days=8)
+"""What is planned farther ahead is folded away."""
+AIM_WORDS = {
+    Aim.SOONEST: "Promised dates first; then every job is finished as soon as it can be.",
+    Aim.CALM: "Promised dates first; then people stay with one job, with few gaps, even if it is finished later.",
+}
 
 
 @dataclass(frozen=True)
 class Row:
-    """A task in the list, at its place. planned: None while nothing can be planned; earliest: from when to when it
-    is planned or was done; latest: so that the promise holds; why: what holds it where it stands;
-    waits_for: what is not over yet, in words; version: of what was recorded of it.
+    """A task in the list, at its place. planned: None while nothing can be planned; times: from when to when it
+    is planned or was done; latest: so that the promise holds; who: the names of those planned for it; why: what holds
+    it where it stands; waits_for: what is not over yet, in words; slip: what it may slip and move nothing else;
+    version: of what was recorded of it.
     """
 
     place: int
@@ -46,12 +60,13 @@ class Row:
     version: int
     takes: Figure
     planned: PlannedTask | None = None
-    earliest: str = ""
+    times: str = ""
     latest: str = ""
+    who: str = ""
     why: str = ""
     waits_for: str = ""
     total_float: Figure | None = None
-    free_float: Figure | None = None
+    slip: Figure | None = None
 
     @property
     def is_attended(self) -> bool:
@@ -71,7 +86,8 @@ class Row:
 class PlanPage:
     """on: today in the shop's zone; finish: None while nothing can be planned; untimed: operations nobody has given
     a time; unpriced: materials nobody can be asked for; missed: windows that will be missed; windows: the others;
-    own_links: the maker's; needs: the take-off.
+    own_links: the maker's; needs: the take-off; aim: what the plan is after once promises are kept;
+    shop_version: of the row that says so; moved: what stands elsewhere than in the plan that was kept.
     """
 
     job: Job
@@ -89,6 +105,17 @@ class PlanPage:
     own_links: tuple[OwnLink, ...]
     cautions: tuple[Caution, ...]
     needs: TakeOff
+    aim: Aim
+    shop_version: int
+    moved: Moved
+
+    @property
+    def aim_words(self) -> str:
+        return AIM_WORDS[self.aim]
+
+    @property
+    def other_aim(self) -> Aim:
+        return Aim.CALM if self.aim is Aim.SOONEST else Aim.SOONEST
 
     @property
     def lost_links(self) -> tuple[tuple[Problem, OwnLink], ...]:
@@ -113,8 +140,12 @@ class PlanPage:
 
     @property
     def chain(self) -> tuple[PlannedTask, ...]:
-        """Return the tasks that set the date, first to last."""
+        """Return the tasks that set the date, first to last; some may be those of other jobs."""
         return tuple(self.plan.tasks[key] for key in self.finish.chain) if self.plan and self.finish else ()
+
+    def times_of(self, each: PlannedTask) -> str:
+        """Return from when to when a task is planned."""
+        return from_to(each.start, each.finish, self.plan.now, self.plan.calendar.tz) if self.plan else ""
 
     @property
     def hangs_on(self) -> str:
@@ -126,13 +157,23 @@ class PlanPage:
         """Whether the client has not said yes, so that the plan says how it would go."""
         return not self.job.state.is_open and not (self.finish and self.finish.is_finished)
 
-    def hold_until(self, window: Window) -> str:
-        """Return the time to hold a task back to, as a form sends it."""
-        return instant_text(window.hold_until, self.plan.calendar.tz) if self.plan else ""
-
     @property
     def open_rows(self) -> tuple[Row, ...]:
         return tuple(row for row in self.rows if not row.is_over)
+
+    @property
+    def near_rows(self) -> tuple[Row, ...]:
+        """Return what is open in the days ahead, all of it when that is not much shorter."""
+        near = tuple(row for row in self.open_rows if not self._is_far(row))
+        return near if len(near) + FEW < len(self.open_rows) and near else self.open_rows
+
+    @property
+    def far_rows(self) -> tuple[Row, ...]:
+        near = {row.place for row in self.near_rows}
+        return tuple(row for row in self.open_rows if row.place not in near)
+
+    def _is_far(self, row: Row) -> bool:
+        return row.planned is not None and self.plan is not None and row.planned.start > self.plan.now + FAR
 
     @property
     def done_rows(self) -> tuple[Row, ...]:
@@ -174,7 +215,19 @@ def plan_page(db: Session, job_id: int, now: datetime) -> PlanPage:
         own_links=facts.links,
         cautions=job_cautions(facts.tasks, facts.needs),
         needs=facts.needs,
+        aim=known.shop.aim,
+        shop_version=shop_store.load_version(db),
+        moved=_moved(plan, known, job_id),
     )
+
+
+def _moved(plan: Plan | None, known: PlanFacts, job_id: int) -> Moved:
+    """Return what of a job stands elsewhere than in the plan that was kept, and which jobs are finished another day."""
+    if plan is None or known.kept is None:
+        return Moved()
+    found = moved({key: (each.start, each.finish) for key, each in known.kept.tasks.items()}, plan)
+    own = tuple(task for task in found.tasks if plan.tasks[task.key].task.job_id == job_id)
+    return Moved(own, found.jobs)
 
 
 PAGES["plan"] = plan_page
@@ -192,12 +245,13 @@ def _row(place: int, task: Task, plan: Plan | None, version: int) -> Row:
         version=version,
         takes=task.takes,
         planned=each,
-        earliest=from_to(each.earliest_start, each.earliest_finish, plan.now, zone),
+        times=from_to(each.start, each.finish, plan.now, zone),
         latest=finish_by if each.has_begun else from_to(each.latest_start, each.latest_finish, plan.now, zone),
+        who=listing(names_of(plan, each.who)),
         why=explain(plan, task.key),
         waits_for=listing(names) if len(names) > 1 else "",
         total_float=total_float(plan, each),
-        free_float=free_float(plan, each),
+        slip=None if each.is_over else plan_slip(plan, each),
     )
 
 
@@ -220,17 +274,22 @@ def _chart(shown: PlanPage) -> Chart | None:
 def show_plan(request: Request, job_id: int) -> Response:
     with reading(request) as db:
         shown = plan_page(db, job_id, desk.now(request))
+        decisions = decisions_of(db, desk.now(request), job_id)
     drawing = None
     if shown.plan and (known := _chart(shown)):
         drawing = draw(known, shown.plan.calendar, shown.job.promised_on)
-    return page(request, "plan", job=shown.job, page=shown, drawing=drawing, governs=GOVERNS)
+    return page(
+        request, "plan", job=shown.job, page=shown, drawing=drawing, governs=GOVERNS, decisions=decisions,
+        solving=solving(request),
+    )  # fmt: skip
 
 
 @router.get("/jobs/{job_id}/plan/print")
 def print_plan(request: Request, job_id: int) -> Response:
     with reading(request) as db:
         shown = plan_page(db, job_id, desk.now(request))
+        decisions = decisions_of(db, desk.now(request), job_id)
     drawn: tuple[Drawing, ...] = ()
     if shown.plan and (known := _chart(shown)):
         drawn = sheets(known, shown.plan.calendar, shown.job.promised_on)
-    return page(request, "plan_print", job=shown.job, page=shown, sheets=drawn, governs=GOVERNS)
+    return page(request, "plan_print", job=shown.job, page=shown, sheets=drawn, governs=GOVERNS, decisions=decisions)
