@@ -18,7 +18,7 @@ Row = tuple[dict[int, float], float, float]
 
 
 def soonest(problem: Problem, last: int) -> int | None:
-    """Return the soonest finish of a problem whose every activity counts, missing no window; None if none is in time."""
+    """Return the soonest finish of a problem in which all counts, missing no window; None if none is in time."""
     every = [list(places(problem, number, last)) for number in range(len(problem.activities))]
     if not all(every):
         return None
