@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from domain.plan import Plan, PlannedTask, TaskState, Window, plan
+from domain.plan.grid import SLOT
 from domain.plan.holding import room_of, side_of
 from domain.schedule.problem import Side
 from domain.task import Clock, Task
@@ -39,8 +40,9 @@ def _reasons(made: Plan, each: PlannedTask, at: datetime) -> Iterator[str]:
     yield _not_by_closing(made, each.task, at)
     yield _air(made, each.task, at)
     yield Free(made, at).taken(each.task)
-    window = missed_window(made, each, at)
-    yield _missed(made, window) if window and _can_be_met(made, window) else ""
+    if each.start >= at + timedelta(minutes=SLOT):  # else the plan itself starts it now
+        window = missed_window(made, each, at)
+        yield _missed(made, window) if window and _can_be_met(made, window) else ""
 
 
 def _not_by_closing(made: Plan, task: Task, at: datetime) -> str:
