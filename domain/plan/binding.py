@@ -85,9 +85,12 @@ class _Binding:
         free = set(KINDS)
         if not self._is_sooner(free) or self._is_sooner(set()):
             return ()
-        for kind in self._by_when_they_let_go():
-            if self._is_sooner(free - {kind}):
-                free.discard(kind)
+        order, before = self._by_when_they_let_go(), 0
+        while before != len(free):  # work at any hour is done sooner, which may be what misses a window
+            before = len(free)
+            for kind in order:
+                if kind in free and self._is_sooner(free - {kind}):
+                    free.discard(kind)
         found = [self._say(kind, self._last_push(kind, free - {kind})) for kind in free]
         return tuple(sorted(found, key=lambda each: (-each.until.timestamp(), -KINDS.index(each.kind))))
 

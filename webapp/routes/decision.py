@@ -58,10 +58,7 @@ def decisions_of(db: Session, now: datetime, job_id: int) -> tuple[Decision, ...
     if not plan.unmet and all(window.is_met for window in plan.windows):
         return ()
     found = conflicts(plan, asked_from(known, plan), job_id=job_id, scuffs=scuffs_of(db, known.jobs[job_id], now))
-    return tuple(
-        Decision(one.words, one.wishes if len(one.wishes) > 2 else (), one.is_proved, tuple(map(way, one.remedies)))
-        for one in found
-    )
+    return tuple(Decision(one.words, one.wishes, one.is_proved, tuple(map(way, one.remedies))) for one in found)
 
 
 def scuffs_of(db: Session, facts: JobFacts, now: datetime) -> dict[str, Task]:
