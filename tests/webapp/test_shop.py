@@ -5,8 +5,8 @@ from conftest import page_of
 from domain.length import Length
 from domain.schedule.schedule import Aim
 from domain.shop import Shop
-from plan_shop import reading
-from webapp.store.shop import load_shop
+from plan_shop import reading, writing
+from webapp.store.shop import load_shop, save_shop
 
 SHOP = {
     "name": "Invented Joinery", "zone": "America/Denver", "unit": "in", "precision": "32", "currency": "$",
@@ -127,3 +127,12 @@ def test_places_to_dry_the_room_the_aim_and_the_region_are_kept(client: TestClie
     assert page.css_first("#finishing_room option[selected]").attributes["value"] == "own"
     assert client.post("/shop", data=SHOP | {"version": "1", "region": "United States, New York"}).status_code == 303
     assert shop_of(client).region == "US-NY"
+
+
+def test_a_region_that_the_list_no_longer_knows_is_shown_as_it_was_kept(client: TestClient) -> None:
+    with writing(client) as db:
+        save_shop(db, Shop(region="XX-YY"), version=0)
+    assert page_of(client.get("/shop")).css_first("#region").attributes["value"] == "XX-YY"
+    reply = client.get("/shop/holidays")
+    assert reply.status_code == 422
+    assert "no region that is known here" in reply.text

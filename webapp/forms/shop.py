@@ -89,8 +89,16 @@ def fill(shop: Shop) -> dict[str, str]:
         "dry_places": str(shop.dry_places),
         "finishing_room": "own" if shop.finishing_room else "",
         "aim": shop.aim.value,
-        "region": region_of(shop.region).name if shop.region else "",
+        "region": _region_name(shop.region),
     }
+
+
+def _region_name(code: str) -> str:
+    """Return a region as the form shows it; one that the list no longer knows as it was kept."""
+    try:
+        return region_of(code).name if code else ""
+    except ValueError:
+        return code
 
 
 def clamps_text(clamps_of: Iterable[ClampsOf], unit: Unit) -> str:
