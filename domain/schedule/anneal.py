@@ -12,11 +12,14 @@ from random import Random
 from domain.schedule.cost import cost
 from domain.schedule.generate import Generator
 from domain.schedule.prepared import Team
+from domain.schedule.priority import rules
 from domain.schedule.problem import NoRoom
 from domain.schedule.schedule import Aim, Cost, Schedule
 
 FIRST_LEG = 150
 """Schedules until it is warmed up again for the first time; each leg after is longer by half."""
+AS_PLACED = 0.1
+"""How often priorities become the starts they led to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,9 +42,23 @@ def better_priorities(
     best = cost(problem, start, aim)
     here = top = _Place([float(at) for at in start.start], [None] * len(start.start), start, moves.value(best))
     made, leg = 0, FIRST_LEG
-    while made < rounds and not stop():
+    for keys in rules(generator.prepared):
+        if made >= rounds or stop():
+            return
+        made += 1
+        try:
+            schedule = generator.schedule(keys)
+        except NoRoom:
+            continue
+        found = cost(problem, schedule, aim)
+        if moves.value(found) <= here.value:
+            here = top = _Place(keys, here.teams, schedule, moves.value(found))
+        if found < best:
+            best = found
+            yield schedule, made
+    while made < rounds:
         leg = min(leg, rounds - made)
-        warm = moves.warmth(top.value)
+        warm = moves.warmth()
         for step in range(leg):
             if stop():
                 return
@@ -56,12 +73,11 @@ def better_priorities(
             worse = value - here.value
             heat = warm * (1 - step / leg) ** 2
             if worse <= 0 or (heat > 0 and chance.random() < exp(-worse / heat)):
-                here = _Place(
-                    [float(at) for at in schedule.start] if chance.random() < 0.5 else keys, teams, schedule, value
-                )
+                again = [float(at) for at in schedule.start] if chance.random() < AS_PLACED else keys
+                here = _Place(again, teams, schedule, value)
             if found < best:
                 best = found
-                top = _Place([float(at) for at in schedule.start], teams, schedule, value)
+                top = _Place(keys, teams, schedule, value)
                 yield schedule, made
         here = top
         leg += leg // 2
@@ -92,9 +108,9 @@ class _Moves:
             return wrong + found.first + 0.02 * found.second
         return wrong + 2 * self.step * found.first + 0.2 * found.second
 
-    def warmth(self, value: float) -> float:
+    def warmth(self) -> float:
         """Return how much worse a schedule may be and still be taken often at first."""
-        return self.step * (0.5 + 0.1 * self.many_jobs)
+        return self.step * (0.15 + 0.03 * self.many_jobs)
 
     def changed(self, here: _Place) -> tuple[list[float], list[Team | None]]:
         """Return priorities and teams that differ a little from those of a place."""
