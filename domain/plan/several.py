@@ -46,6 +46,7 @@ def _fit(
         try:
             task_times(tasks, calendar, now, {})
             promise_in_reach(promises([job]))
+            _plan([(job, tasks)], calendar, now, resources)
             fit.append((job, tasks))
         except ValueError as error:
             problems.append(Problem(f"job:{job.id}:plan", f"{job.name} cannot be planned. {error}"))
