@@ -74,8 +74,7 @@ def _fixed(model: Model, spans: Iterable[Span]) -> list[Any]:
 
 def _between(model: Model, spans: Iterable[Span]) -> list[Span]:
     """Return those spans that reach into the time in which anything moves."""
-    first = min(model.windows.earliest_start[number] for number in model.part.free)
-    last = max(model.windows.latest_finish[number] for number in model.part.free)
+    first, last = model.moving
     return [span for span in spans if span[1] > first and span[0] < last]
 
 

@@ -23,7 +23,8 @@ Expression = Any
 class Model:
     """Variables and constraints of a part; windows: between which slots its activities lie in every better schedule;
     soft: its lags whose `most` may be missed, at a price. Numbers are those of the part. alike: nobody is told from
-    another, so that teams are found afterwards; exact: nothing is forbidden that a schedule may do.
+    another, so that teams are found afterwards; exact: nothing is forbidden that a schedule may do;
+    moving: from when to when anything moves.
     """
 
     def __init__(self, solver: Any, part: Part, timing: Timing, windows: Windows, was: Schedule, soft: Collection[int]):
@@ -35,6 +36,10 @@ class Model:
         self.length: list[Expression] = [finish - start for start, finish, _ in self.was]
         self.who: list[dict[int, Expression]] = [dict.fromkeys(team, 1) for _, _, team in self.was]
         self.missed = {lag: self.yes_or_no(part.lags[lag] in was.broken) for lag in soft}
+        self.moving: Span = (
+            min(windows.earliest_start[number] for number in part.free),
+            max(windows.latest_finish[number] for number in part.free),
+        )
         self.alike = False
         self.exact = True
         for number in part.free:
