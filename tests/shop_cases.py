@@ -7,9 +7,9 @@ from hypothesis import strategies as st
 
 from domain.part import TaskKind
 from domain.person import Absence, Person, Skill
-from domain.plan import Plan, Resources
+from domain.plan import Resources
 from domain.task import WHOLE_KINDS, Link, Task
-from plan_builders import MONDAY, a_plan, a_task
+from plan_builders import MONDAY, a_task
 
 HANDS_ON = (TaskKind.MILL, TaskKind.GLUE_UP, TaskKind.SAND, TaskKind.COAT, TaskKind.OTHER)
 WAITS = (TaskKind.CLAMP, TaskKind.CURE)
@@ -74,9 +74,3 @@ def shops(draw: st.DrawFn) -> Resources:
         hands=draw(st.integers(1, 2)), clamps=draw(st.sampled_from((8, 12))), benches=1, people=people,
         absences=absences, dry_places=draw(st.sampled_from((0, 1, 2))), finishing_room=draw(st.booleans()),
     )  # fmt: skip
-
-
-@st.composite
-def plans(draw: st.DrawFn) -> Plan:
-    """Return the plan of a small random shop."""
-    return a_plan(*draw(tasks()), resources=draw(shops()))

@@ -21,14 +21,21 @@ from domain.shop import ClampsOf
 from domain.task import Task
 from holder_truth import could_start_sooner
 from plan_builders import CALENDAR, MONDAY, a_plan, a_task, at, hours, wait
-from shop_cases import plans
+from shop_cases import shops, tasks
+
+
+def drawn(data: st.DataObject) -> Plan:
+    """Return the plan of a small random shop, told by what it was made from."""
+    return a_plan(*data.draw(tasks()), resources=data.draw(shops()))
+
 
 OWN_FACTS = (HeldBy.FACT, HeldBy.NOTHING, HeldBy.PINNED, HeldBy.STEADY)
 
 
 @settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow])
-@given(plans())
-def test_without_all_that_holds_it_a_task_could_start_sooner_and_without_less_it_could_not(plan: Plan) -> None:
+@given(st.data())
+def test_without_all_that_holds_it_a_task_could_start_sooner_and_without_less_it_could_not(data: st.DataObject) -> None:
+    plan = drawn(data)
     assert plan.is_checked
     for key in plan.tasks:
         found = binding(plan, key)
@@ -42,8 +49,9 @@ def test_without_all_that_holds_it_a_task_could_start_sooner_and_without_less_it
 
 
 @settings(max_examples=15, suppress_health_check=[HealthCheck.too_slow])
-@given(plans(), st.data())
-def test_what_would_bring_a_task_forward_does_so(plan: Plan, data: st.DataObject) -> None:
+@given(st.data())
+def test_what_would_bring_a_task_forward_does_so(data: st.DataObject) -> None:
+    plan = drawn(data)
     asked, key = asked_of(plan), data.draw(st.sampled_from(list(plan.tasks)))
     for way in sooner(plan, asked, key):
         event(type(way.remedy).__name__)
