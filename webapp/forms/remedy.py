@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from datetime import UTC, date, datetime, time
 
+from domain.open_minutes import EARLIEST, LATEST
 from domain.plan.asked import Asked
 from domain.plan.remedy import Give, GoFirst, Hold, LetGo, Promise, Remedy, Sand, Unpin, Work
 from domain.task import Task
@@ -52,8 +53,11 @@ def _read(posted: Mapping[str, str], asked: Asked, scuffs: Mapping[str, Task]) -
         is_a_stretch = starts < ends and starts.tzinfo is None and ends.tzinfo is None
         return Work(date.fromisoformat(posted["on"]), starts, ends) if is_a_stretch else None
     if kind in ("go-first", "promise"):
-        job_id = next(task.job_id for task in asked.tasks if str(task.job_id) == posted["job"])
-        return GoFirst(job_id) if kind == "go-first" else Promise(job_id, date.fromisoformat(posted["on"]))
+        job_id = {str(task.job_id): task.job_id for task in asked.tasks}[posted["job"]]
+        if kind == "go-first":
+            return GoFirst(job_id)
+        on = date.fromisoformat(posted["on"])
+        return Promise(job_id, on) if EARLIEST < on < LATEST else None
     key = asked.task(posted["key"]).key
     if kind == "hold":
         until = datetime.fromisoformat(posted["until"])
