@@ -8,14 +8,20 @@ from domain.plan.binding import binding
 from domain.plan.planned import HeldBy, Holder, Plan, PlannedTask
 from domain.task import Clock, End, Link, Task
 from domain.when import day, span
-from domain.words import counted, listing
+from domain.words import counted, first_lower, listing
 
 
 def held(plan: Plan, each: PlannedTask) -> str:
     """Return what keeps a task from starting sooner, a sentence without its full stop; nothing when nothing does."""
     found = binding(plan, each.key) or (_by_links(each),)
     said = [one for one in found if not _goes_without_saying(one, found)]
-    return "; and ".join(words for words in (_held(plan, each, one) for one in said) if words)
+    first, *others = [(one, words) for one in said if (words := _held(plan, each, one))] or [(found[0], "")]
+    return "; and ".join([first[1], *(_within(one, words) for one, words in others)])
+
+
+def _within(one: Holder, words: str) -> str:
+    """Return what holds a task as it reads after another reason; names of people keep their capital."""
+    return words if one.kind is HeldBy.PERSON and not words.startswith(("Everybody", "The ")) else first_lower(words)
 
 
 def _goes_without_saying(one: Holder, found: Sequence[Holder]) -> bool:
