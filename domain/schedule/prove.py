@@ -8,8 +8,6 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
 from math import ceil
-from queue import Empty, SimpleQueue
-from threading import Thread
 from typing import Any
 
 from domain.schedule.cost import cost
@@ -18,18 +16,15 @@ from domain.schedule.part import part_of, spread, with_teams
 from domain.schedule.problem import NoRoom, Problem
 from domain.schedule.prove_limits import add_limits
 from domain.schedule.prove_model import Model
+from domain.schedule.prove_search import Placed, settle, solutions
 from domain.schedule.schedule import Aim, Schedule, job_finishes
 from domain.schedule.timing import Contradiction, Timing
 
-SEED = 1
 RUNGS = 8
 """How many steps there are, about, from what no schedule can beat up to the schedule to beat."""
 
 TRIES = ((1, 0.03), (3, 0.06), (5, 0.09))
 """Seeds and work of short searches: luck differs more between them than between long ones."""
-
-ASKED_EVERY = 0.02
-"""Seconds between two questions whether to stop."""
 
 
 @cache
@@ -70,9 +65,6 @@ def prove(
     search = _Search(problem, start, aim, effort, stop, free_jobs)
     search.least = least
     yield from search.run()
-
-
-_Placed = tuple[int, int, tuple[int, ...]]
 
 
 class _Search:
@@ -180,9 +172,9 @@ class _Search:
         add_limits(model)
         lowest = self._aim(model)
         solver = cp_model.CpSolver()
-        _set(solver, effort, seed)
+        settle(solver, effort, seed)
         ended: list[Any] = []
-        for values in _solutions(cp_model, solver, model, self.stop, ended):
+        for values in solutions(cp_model, solver, model, self.stop, ended):
             if self._better(model, values):
                 yield self._found(False)
         if not ended:
@@ -261,7 +253,7 @@ class _Search:
         cp.minimize(per_window * sum(model.missed.values()) + reach * sum(late) + sum(terms))
         return sum(lowest[job] for job in self.jobs)
 
-    def _better(self, model: Model, values: Sequence[_Placed]) -> bool:
+    def _better(self, model: Model, values: Sequence[Placed]) -> bool:
         """Take a schedule of the solver if it is better than the best so far."""
         found = spread(self.part, self.best, self.problem, with_teams(self.part, values) if model.alike else values)
         price = cost(self.problem, found, self.aim)
@@ -269,67 +261,3 @@ class _Search:
             return False
         self.best, self.cost = found, price
         return True
-
-
-def _set(solver: Any, effort: float, seed: int) -> None:
-    """Let the solver search the same way each time it is asked the same. seed: 0 for the long search."""
-    solver.parameters.num_workers = 1
-    solver.parameters.random_seed = SEED + seed
-    solver.parameters.max_deterministic_time = effort
-    # Probing takes longer than what it saves: windows are narrow already. So does all presolving in a short search.
-    solver.parameters.cp_model_probing_level = 0
-    solver.parameters.cp_model_presolve = not seed
-    if seed:
-        solver.parameters.linearization_level = 0
-
-
-def _solutions(
-    cp_model: Any, solver: Any, model: Model, stop: Callable[[], bool], ended: list[Any]
-) -> Iterator[list[_Placed]]:
-    """Yield each solution, and put into ended how it ended.
-
-    The solver works aside, so that it can be told to stop within an eye's blink.
-    """
-    queue: SimpleQueue[list[_Placed] | None] = SimpleQueue()
-
-    class Listener(cp_model.CpSolverSolutionCallback):  # type: ignore[misc]
-        def on_solution_callback(self) -> None:
-            queue.put(_values(model, self.value))
-
-    def work() -> None:
-        try:
-            ended.append(solver.solve(model.model, Listener()))
-        finally:
-            queue.put(None)
-
-    aside = Thread(target=work, daemon=True)
-    aside.start()
-    try:
-        while True:
-            try:
-                values = queue.get(timeout=ASKED_EVERY)
-            except Empty:
-                if stop():
-                    solver.stop_search()
-                continue
-            if values is None:
-                return
-            yield values
-            if stop():
-                solver.stop_search()
-    finally:
-        while aside.is_alive():
-            solver.stop_search()
-            aside.join(ASKED_EVERY)
-
-
-def _values(model: Model, value: Callable[[Any], int]) -> list[_Placed]:
-    """Return start, finish and team of each activity of the part."""
-    return [
-        (
-            value(start),
-            value(finish),
-            tuple(person for person, on_it in who.items() if value(on_it)),
-        )
-        for start, finish, who in zip(model.start, model.finish, model.who, strict=True)
-    ]
