@@ -1,5 +1,6 @@
 """What needs a decision in a plan, and what would help, as pages show it."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -57,7 +58,12 @@ def decisions_of(db: Session, now: datetime, job_id: int) -> tuple[Decision, ...
         return ()
     if not plan.unmet and all(window.is_met for window in plan.windows):
         return ()
-    found = conflicts(plan, asked_from(known, plan), job_id=job_id, scuffs=scuffs_of(db, known.jobs[job_id], now))
+    scuffs = scuffs_of(db, known.jobs[job_id], now)
+    return known.once(("decisions", job_id), lambda: _decisions(known, plan, job_id, scuffs))
+
+
+def _decisions(known: PlanFacts, plan: Plan, job_id: int, scuffs: Mapping[str, Task]) -> tuple[Decision, ...]:
+    found = conflicts(plan, asked_from(known, plan), job_id=job_id, scuffs=scuffs)
     return tuple(Decision(one.words, one.wishes, one.is_proved, tuple(map(way, one.remedies))) for one in found)
 
 

@@ -14,6 +14,7 @@ from domain.job import Job
 from domain.plan import Chart, JobPlan, Overload, Plan, PlannedTask, Window, chart, explain
 from domain.plan.moved import Moved, moved
 from domain.plan.slack import plan_slip, total_float
+from domain.plan.standing import PROVED, Standing, standings
 from domain.plan.why import names_of
 from domain.problem import Problem
 from domain.schedule.schedule import Aim
@@ -87,7 +88,8 @@ class PlanPage:
     """on: today in the shop's zone; finish: None while nothing can be planned; untimed: operations nobody has given
     a time; unpriced: materials nobody can be asked for; missed: windows that will be missed; windows: the others;
     own_links: the maker's; needs: the take-off; aim: what the plan is after once promises are kept;
-    shop_version: of the row that says so; moved: what stands elsewhere than in the plan that was kept.
+    shop_version: of the row that says so; standing: how its finish stands against what no plan can beat;
+    moved: what stands elsewhere than in the plan that was kept.
     """
 
     job: Job
@@ -108,6 +110,7 @@ class PlanPage:
     aim: Aim
     shop_version: int
     moved: Moved
+    standing: Standing | None
 
     @property
     def aim_words(self) -> str:
@@ -116,6 +119,11 @@ class PlanPage:
     @property
     def other_aim(self) -> Aim:
         return Aim.CALM if self.aim is Aim.SOONEST else Aim.SOONEST
+
+    @property
+    def proved(self) -> str:
+        """Return what a search has proved of the plan, in words."""
+        return PROVED[self.plan.proof] if self.plan else ""
 
     @property
     def lost_links(self) -> tuple[tuple[Problem, OwnLink], ...]:
@@ -193,6 +201,7 @@ def plan_page(db: Session, job_id: int, now: datetime) -> PlanPage:
     versions = task_store.load_versions(db, [job_id])
     tasks = {task.key for task in facts.tasks}
     windows = list(_soonest(window for window in plan.windows if window.after in tasks)) if plan else []
+    said = known.once(("why", job_id), lambda: _said(plan, job_id)) if plan else {}
     own = (problem for problem in problems if problem.field in ("shop:hours", f"job:{job_id}:plan"))
     return PlanPage(
         job=facts.job,
@@ -200,7 +209,8 @@ def plan_page(db: Session, job_id: int, now: datetime) -> PlanPage:
         plan=plan,
         finish=plan.jobs[job_id] if plan else None,
         rows=tuple(
-            _row(place, task, plan, versions.get((job_id, task.part), 0)) for place, task in enumerate(facts.tasks)
+            _row(place, task, plan, versions.get((job_id, task.part), 0), *said.get(task.key, ("", None)))
+            for place, task in enumerate(facts.tasks)
         ),
         problems=(
             *own,
@@ -218,6 +228,7 @@ def plan_page(db: Session, job_id: int, now: datetime) -> PlanPage:
         aim=known.shop.aim,
         shop_version=shop_store.load_version(db),
         moved=_moved(plan, known, job_id),
+        standing=standings(plan).get(job_id) if plan else None,
     )
 
 
@@ -233,7 +244,15 @@ def _moved(plan: Plan | None, known: PlanFacts, job_id: int) -> Moved:
 PAGES["plan"] = plan_page
 
 
-def _row(place: int, task: Task, plan: Plan | None, version: int) -> Row:
+def _said(plan: Plan, job_id: int) -> dict[str, tuple[str, Figure | None]]:
+    """Return of each task of a job why it stands where it does, and how far it can slip, by its key."""
+    return {
+        each.key: (explain(plan, each.key), None if each.is_over else plan_slip(plan, each))
+        for each in plan.of_job(job_id)
+    }
+
+
+def _row(place: int, task: Task, plan: Plan | None, version: int, why: str, slip: Figure | None) -> Row:
     if plan is None:
         return Row(place, task, version, task.takes)
     each, zone = plan.tasks[task.key], plan.calendar.tz
@@ -248,10 +267,10 @@ def _row(place: int, task: Task, plan: Plan | None, version: int) -> Row:
         times=from_to(each.start, each.finish, plan.now, zone),
         latest=finish_by if each.has_begun else from_to(each.latest_start, each.latest_finish, plan.now, zone),
         who=listing(names_of(plan, each.who)),
-        why=explain(plan, task.key),
+        why=why,
         waits_for=listing(names) if len(names) > 1 else "",
         total_float=total_float(plan, each),
-        slip=None if each.is_over else plan_slip(plan, each),
+        slip=slip,
     )
 
 

@@ -1,9 +1,10 @@
 """Everything the plan is made from: tasks of the open jobs, shop hours, hands, clamps, benches and promises."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from functools import cached_property, lru_cache
+from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
 from sqlmodel import Session
@@ -42,6 +43,8 @@ from webapp.store.price import load_price_book
 from webapp.store.stock import load_stock
 from webapp.store.terms import load_terms_of
 
+T = TypeVar("T")
+
 JOBS_IN_MEMORY = 32
 PLANS_IN_MEMORY = 4
 
@@ -63,7 +66,9 @@ class JobFacts:
 
 @dataclass(frozen=True)
 class PlanFacts:
-    """What is known for the plan. calendar: None while the shop has no hours; kept: the plan people follow."""
+    """What is known for the plan. calendar: None while the shop has no hours; kept: the plan people follow;
+    worked_out: what pages have found out about it, see once().
+    """
 
     now: datetime
     shop: Shop
@@ -72,6 +77,14 @@ class PlanFacts:
     people: tuple[Person, ...] = ()
     absences: tuple[Absence, ...] = ()
     kept: KeptPlan | None = None
+    worked_out: dict[Hashable, Any] = field(default_factory=dict, repr=False, compare=False)
+
+    def once(self, key: Hashable, make: Callable[[], T]) -> T:
+        """Return what make() gives, worked out once while these facts are in memory."""
+        if key not in self.worked_out:
+            self.worked_out[key] = make()
+        found: T = self.worked_out[key]
+        return found
 
     @property
     def resources(self) -> Resources:
