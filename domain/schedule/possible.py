@@ -90,6 +90,7 @@ class _Model:
         solver = self.cp.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = SEED
+        solver.parameters.max_deterministic_time = effort
         # Nothing is made as small as can be here: long preparations and relaxations take longer than the search itself.
         solver.parameters.max_presolve_iterations = 1
         solver.parameters.cp_model_probing_level = 0
