@@ -54,7 +54,7 @@ class Placing(Taken):
         while at < len(order):
             number = order[at]
             try:
-                self._place(number, teams and teams[number], kept)
+                self._place(number, None if teams is None else teams[number], kept)
                 at += 1
                 continue
             except _Back as gone:
@@ -102,14 +102,15 @@ class Placing(Taken):
         low, low_finish = self._bounds(number)
         best: tuple[int, int, int, Team] | None = None
         options = self.prepared.teams[number]
-        if wished is not None or kept is not None:
-            wish = wished if wished is not None else kept.team[number]  # type: ignore[union-attr]
+        wish = wished if wished is not None or kept is None else kept.team[number]
+        good_by = FOREVER if wished is not None or kept is None else kept.start[number]
+        if wish is not None:
             for team, hours in options:
                 if set(team) == set(wish):
                     if (found := self._search(number, team, hours, low, low_finish)) is None:
                         break
                     start, finish = found
-                    if wished is not None or start <= kept.start[number]:  # type: ignore[union-attr]
+                    if start <= good_by:
                         options = ()
                     best = finish, -1, start, team
                     break
