@@ -9,9 +9,9 @@ from dataclasses import replace
 from itertools import product
 
 from domain.schedule.energy import Load, overfull, people_loads, resource_loads
-from domain.schedule.hours import hours_of
-from domain.schedule.problem import Mode, NoRoom, Problem, Side
+from domain.schedule.problem import NoRoom, Problem, Side
 from domain.schedule.schedule import Bound, Limit
+from domain.schedule.tied import alone
 from domain.schedule.timing import Contradiction, Timing, Windows
 
 
@@ -48,31 +48,11 @@ def timing_of(problem: Problem) -> Timing:
     return timing
 
 
-def alone(problem: Problem, job: int) -> tuple[Problem, list[int]]:
+def of_job(problem: Problem, job: int) -> tuple[Problem, tuple[int, ...]]:
     """Return one job as a problem of its own, and what its activities are called in the whole."""
-    numbers = [number for number, activity in enumerate(problem.activities) if activity.job == job]
-    own = {number: at for at, number in enumerate(numbers)}
-    small = replace(
-        problem,
-        activities=tuple(replace(problem.activities[number], job=0) for number in numbers),
-        lags=tuple(
-            replace(lag, before=own[lag.before], after=own[lag.after])
-            for lag in problem.lags
-            if lag.before in own and lag.after in own
-        ),
-        holds=tuple(
-            replace(hold, first=own[hold.first], last=own[hold.last])
-            for hold in problem.holds
-            if hold.first in own and hold.last in own
-        ),
-        airs=tuple(
-            replace(air, first=own[air.first], last=own[air.last])
-            for air in problem.airs
-            if air.first in own and air.last in own
-        ),
-        jobs=(problem.jobs[job],),
-    )
-    return small, numbers
+    part = alone(problem, [number for number, activity in enumerate(problem.activities) if activity.job == job])
+    activities = tuple(replace(activity, job=0) for activity in part.problem.activities)
+    return replace(part.problem, activities=activities, jobs=(problem.jobs[job],)), part.activities
 
 
 class _Alone:
@@ -80,9 +60,9 @@ class _Alone:
 
     def __init__(self, problem: Problem, job: int) -> None:
         self.job = job
-        self.problem, self.numbers = alone(problem, job)
+        self.problem, self.numbers = of_job(problem, job)
         self.timing = timing_of(self.problem)
-        self.people = people_loads(self.problem, self.timing)
+        self.people = people_loads(self.problem)
         self.resources = resource_loads(self.problem)
 
     def bound(self) -> Bound:
@@ -135,54 +115,3 @@ class _Alone:
 
 def _of(limit: Limit, found: Load | None) -> tuple[Limit, int | None] | None:
     return None if found is None else (limit, found.which)
-
-
-def labour_total(problem: Problem) -> int:
-    """Return what the sum of the finishes of all jobs cannot be less than [slots].
-
-    All people together are taken as one who works on the job with the least left to do. Source: L. Schrage, A proof of
-    the optimality of the shortest remaining processing time discipline, Operations Research 16, 1968, 687-690.
-    """
-    each = link_bounds(problem)
-    timing = timing_of(problem)
-    earliest = timing.earliest()
-    hours = [hours_of(problem.calendars[person.calendar]) for person in problem.people]
-    comes: dict[int, int] = {}
-    work: dict[int, int] = {}
-    for number, activity in enumerate(problem.activities):
-        is_work = activity.mode is not Mode.PASSIVE and activity.crew > 0 and activity.work > 0
-        if is_work and activity.counts and activity.fact is None and activity.pinned is None:
-            start = earliest.start[number]
-            comes[activity.job] = min(start, comes.get(activity.job, start))
-            work[activity.job] = work.get(activity.job, 0) + activity.work * activity.crew
-    finished = _shortest_first({job: sum(one.passed(slot) for one in hours) for job, slot in comes.items()}, work)
-    total = sum(each[job].slot for job in range(len(problem.jobs)) if job not in finished)
-    for passed in finished.values():
-        low, high = 0, problem.horizon
-        while low < high:
-            middle = (low + high) // 2
-            if sum(one.passed(middle) for one in hours) >= passed:
-                high = middle
-            else:
-                low = middle + 1
-        total += low
-    return max(total, sum(bound.slot for bound in each))
-
-
-def _shortest_first(comes: dict[int, int], work: dict[int, int]) -> dict[int, int]:
-    """Return when each job is done if the one with least left is always worked on."""
-    left, done, now = dict(work), dict[int, int](), 0
-    while left:
-        there = [job for job in left if comes[job] <= now]
-        if not there:
-            now = min(comes[job] for job in left)
-            continue
-        job = min(there, key=lambda job: (left[job], job))
-        others = [comes[other] for other in left if comes[other] > now]
-        spent = min(left[job], min(others) - now) if others else left[job]
-        now += spent
-        left[job] -= spent
-        if not left[job]:
-            del left[job]
-            done[job] = now
-    return done

@@ -7,7 +7,7 @@ from operator import mul
 
 from domain.schedule.hours import Hours, hours_of
 from domain.schedule.problem import Mode, Problem
-from domain.schedule.timing import Timing, Windows
+from domain.schedule.timing import Windows
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,7 @@ class Load:
     items: tuple[tuple[int, int, int, int], ...]
 
 
-def people_loads(problem: Problem, timing: Timing) -> list[Load]:
+def people_loads(problem: Problem) -> list[Load]:
     """Return for every group of people the work that nobody else can do."""
     who: dict[int, frozenset[int]] = {}
     for number, activity in enumerate(problem.activities):

@@ -4,14 +4,13 @@ from dataclasses import replace
 
 from hypothesis import HealthCheck, given, settings
 
-from domain.schedule.bound import bounds, labour_total, link_bounds
+from domain.schedule.bound import bounds, link_bounds
 from domain.schedule.generate import first
 from domain.schedule.problem import (
     Activity,
     Air,
     Calendar,
     Hold,
-    Job,
     Lag,
     Mode,
     NoRoom,
@@ -50,7 +49,6 @@ def test_no_schedule_of_several_jobs_is_below_their_bounds(problem: Problem) -> 
     except NoRoom:
         return
     assert all(bound.slot <= finish for bound, finish in zip(bounds(problem), finishes, strict=True))
-    assert labour_total(problem) <= sum(finishes)
 
 
 def work(many: int, slots: int, **more: object) -> tuple[Activity, ...]:
@@ -89,13 +87,3 @@ def test_dust_and_wet_finish_in_one_room_limit_a_date() -> None:
     )  # fmt: skip
     (bound,) = bounds(problem)
     assert (bound.slot, bound.limit) == (11, Limit.AIR)
-
-
-def test_jobs_that_share_hands_finish_together_no_sooner_than_the_shortest_first() -> None:
-    # Source: the rule of the shortest processing time (W. Smith 1956): 2, then 2 + 5, then 2 + 5 + 9 hours.
-    jobs = [(9, 0), (2, 1), (5, 2)]
-    problem = Problem(
-        tuple(Activity(slots, Mode.SPLITTABLE, 1, (0,), job=job) for slots, job in jobs),
-        people=(Person(0),), calendars=(Calendar(((0, 99),)),), jobs=(Job(), Job(), Job()), horizon=99,
-    )  # fmt: skip
-    assert labour_total(problem) == 2 + 7 + 16
