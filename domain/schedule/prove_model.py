@@ -76,7 +76,7 @@ class Model:
             return
         mixes = self.timing.ways.hours(activity)
         self.who[number] = self._team(activity, self.was[number][2])
-        chosen = self._mixes(activity, list(mixes), self.who[number], self.was[number][2])
+        chosen = self._mixes(list(mixes), self.who[number], self.was[number][2])
         groups: list[tuple[int, list[Span], Any]] = []
         for hours, literal in zip(mixes.values(), chosen, strict=True):
             for length, runs in self._lengths(activity, hours, first, last).items():
@@ -143,9 +143,7 @@ class Model:
         self.model.add_bool_or([who[person] for person in activity.leads])
         return who
 
-    def _mixes(
-        self, activity: Activity, mixes: list[frozenset[int]], who: dict[int, Expression], team: Sequence[int]
-    ) -> list[Any]:
+    def _mixes(self, mixes: list[frozenset[int]], who: dict[int, Expression], team: Sequence[int]) -> list[Any]:
         """Return for each mix of calendars whether the team has it; a single one needs no literal."""
         if len(mixes) == 1:
             return [1]
