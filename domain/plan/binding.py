@@ -23,6 +23,8 @@ KINDS = (
     HeldBy.HELD_BACK, HeldBy.LINK,
 )  # fmt: skip
 """What can hold a task; where either of two would do, the later one is said."""
+WAITED_FOR = {HeldBy.LINK, HeldBy.HELD_BACK}
+"""What must be over before shop hours can hold a task at all."""
 
 NOON = 120
 """A break shorter than this is not what a task waits for [min]. Source: common practice, no source."""
@@ -100,6 +102,8 @@ class _Binding:
         let_go = {kind: push[0] for kind, push in pushes.items()}
         if HeldBy.HOURS in let_go:
             let_go[HeldBy.HOURS] -= NOON // self.made.grid.slot
+        if self._is_sooner(set(KINDS) - WAITED_FOR - {HeldBy.HOURS}):
+            let_go[HeldBy.HOURS] = -1  # there was time for it, so that what took that time is the reason
         return sorted(KINDS, key=lambda kind: let_go.get(kind, 0))
 
     def _say(self, kind: HeldBy, push: Push) -> Holder:

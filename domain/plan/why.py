@@ -10,13 +10,30 @@ from domain.task import Clock, End, Link, Task
 from domain.when import day, span
 from domain.words import counted, first_lower, listing
 
+NOON = timedelta(hours=2)
+"""A break shorter than this is not told. Source: common practice, no source."""
+
 
 def held(plan: Plan, each: PlannedTask) -> str:
     """Return what keeps a task from starting sooner, a sentence without its full stop; nothing when nothing does."""
     found = binding(plan, each.key) or (_by_links(each),)
     said = [one for one in found if not _goes_without_saying(one, found)]
     first, *others = [(one, words) for one in said if (words := _held(plan, each, one))] or [(found[0], "")]
-    return "; and ".join([first[1], *(_within(one, words) for one, words in others)])
+    words = "; and ".join([first[1], *(_within(one, words) for one, words in others)])
+    return words + _then_closed(plan, each, first[0])
+
+
+def _then_closed(plan: Plan, each: PlannedTask, last: Holder) -> str:
+    """Return that too little of the day is left when the last to hold a task lets go; nothing when enough is."""
+    is_told = last.kind in (HeldBy.HOURS, HeldBy.WINDOW, HeldBy.STEADY)
+    if is_told or each.task.clock is Clock.ELAPSED or last.until >= each.start:
+        return ""
+    left, opens = plan.calendar.between(last.until, each.start), plan.say(each.start)
+    if not left:
+        return f"; nobody is there until {opens}" if each.start - last.until >= NOON else ""
+    if left < each.task.duration and not each.task.splittable:
+        return f"; it is done in one go, and there is time for that from {opens}"
+    return ""
 
 
 def _within(one: Holder, words: str) -> str:
@@ -25,8 +42,8 @@ def _within(one: Holder, words: str) -> str:
 
 
 def _goes_without_saying(one: Holder, found: Sequence[Holder]) -> bool:
-    """Whether people are busy with just what is waited for."""
-    waits = {key for other in found if other.kind is HeldBy.LINK for key in other.by}
+    """Whether people are busy with just what is waited for, or with what makes the dust."""
+    waits = {key for other in found if other.kind in (HeldBy.LINK, HeldBy.AIR) for key in other.by}
     return one.kind is HeldBy.PERSON and bool(waits) and waits.issuperset(one.by)
 
 

@@ -137,6 +137,28 @@ def test_a_task_that_starts_late_for_the_sake_of_a_window_says_whose() -> None:
     )
 
 
+def test_the_first_of_three_coats_before_a_weekend_waits_for_the_window_of_the_second_not_for_time() -> None:
+    coat = {"kind": TaskKind.COAT, "splittable": False}
+    first, second = (
+        a_task("First coat", 40, **coat),
+        a_task("Second coat", 40, wait("First coat", hours(12), hours(24)), **coat),
+    )
+    third = a_task("Third coat", 40, wait("Second coat", hours(12), hours(24)), **coat)
+    plan = a_plan(first, second, third, now=at("2026-06-05 10:00"))
+    assert plan.say(plan.tasks["1/First coat"].start) == "Mon 08:00"
+    assert explain(plan, "1/First coat") == "Starts no sooner, so that “Second coat” is done before its window closes."
+
+
+def test_what_took_the_time_there_was_is_told_and_not_the_night_after_it() -> None:
+    only = {"kind": TaskKind.MILL, "splittable": False, "started_at": MONDAY}
+    plan = a_plan(a_task("Mill", 450, **only), a_task("Saw", 60, splittable=False), resources=Resources(hands=1))
+    assert plan.say(plan.tasks["1/Saw"].start) == "tomorrow 08:00"
+    assert explain(plan, "1/Saw") == (
+        "The only pair of hands is on “Mill” until 16:30; "
+        "it is done in one go, and there is time for that from tomorrow 08:00."
+    )
+
+
 @pytest.mark.parametrize(
     ("tasks", "key", "offer"),
     [
