@@ -1,6 +1,8 @@
 """A schedule at once, then better ones while there is time, and what is known of how good they are."""
 
-from collections.abc import Callable, Generator, Iterator, Sequence
+from collections import abc
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import pairwise
@@ -8,9 +10,9 @@ from itertools import pairwise
 from domain.schedule.bound import bounds, link_bounds, timing_of
 from domain.schedule.check import violations
 from domain.schedule.cost import cost
-from domain.schedule.generate import first
+from domain.schedule.generate import Generator, first
 from domain.schedule.improve import improve
-from domain.schedule.problem import Problem
+from domain.schedule.problem import NoRoom, Problem
 from domain.schedule.prove import Found, is_there, prove
 from domain.schedule.schedule import Aim, Bound, Cost, Limit, Progress, Proof, Schedule, job_finishes
 
@@ -53,6 +55,7 @@ def solve(
         for progress in part:
             source = progress.source
             yield progress
+    search.pull_left()
     yield search.progress(source, Fraction(1))
 
 
@@ -138,6 +141,21 @@ class _Search:
         self._take(found)
         return True
 
+    def pull_left(self) -> None:
+        """Let everything start as soon as it can in the order found: the solver leaves what has float anywhere.
+
+        Not where each job was proved to have the best place: what was proved is about the others as they stand.
+        """
+        proof = self.proof()
+        if proof is Proof.BEST_PLACE:
+            return
+        with suppress(NoRoom):
+            found = Generator(self.problem).schedule(self.best.start, kept=self.best)
+            if cost(self.problem, found, self.aim) <= self.cost and not violations(self.problem, found):
+                self._take(found)
+                if proof is Proof.BEST:
+                    self.proved[0] = found
+
     def ask_solver(self) -> Iterator[Progress]:
         """Yield what the solver finds: the only job as a whole, else job by job, then pairs, while work is left."""
         if not is_there() or not self.effort.solver:
@@ -182,7 +200,7 @@ class _Search:
         for one, other in pairwise(order):
             yield [one, other]
 
-    def _ask(self, free: Sequence[int], effort: float, done: Fraction) -> Generator[Progress, None, float]:
+    def _ask(self, free: Sequence[int], effort: float, done: Fraction) -> abc.Generator[Progress, None, float]:
         """Yield what the solver finds with only some jobs free; return how much work it was."""
         used = effort
         asked = prove(

@@ -11,7 +11,7 @@ from domain.schedule import solve as search
 from domain.schedule.check import violations
 from domain.schedule.cost import cost
 from domain.schedule.problem import Activity, Calendar, Job, Lag, Mode, NoRoom, Person, Problem
-from domain.schedule.schedule import Aim, Limit, Progress, Proof
+from domain.schedule.schedule import Aim, Limit, Progress, Proof, Schedule
 from domain.schedule.solve import Effort, solve
 from domain.schedule.timing import Contradiction
 from schedule_cases import problems
@@ -114,3 +114,13 @@ def test_question_and_answers_travel_to_another_process_and_back() -> None:
         assert isinstance(pickle.loads(pickle.dumps(step)), Progress)
     again = pickle.loads(pickle.dumps(Contradiction((1,), (2, 3), 0)))
     assert (again.lags, again.activities, again.job) == ((1,), (2, 3), 0)
+
+
+def test_what_stands_late_without_need_is_pulled_left() -> None:
+    """A long row sets the finish; a short activity beside it may stand anywhere for the solver, but starts at once."""
+    problem = Problem((Activity(10), Activity(10), Activity(3)), (Lag(0, 1),), horizon=1000)
+    found = search._Search(problem, Aim.SOONEST, Effort(), lambda: False)
+    found.begin(Schedule((0, 10, 9), (10, 20, 12), ((), (), ())))
+    found.pull_left()
+    assert found.best.start == (0, 10, 0)
+    assert found.proof() is Proof.BEST
