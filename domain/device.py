@@ -18,11 +18,6 @@ class Device:
     paired_at: datetime
     seen_at: datetime
     feed_key: str
-    forgotten_at: datetime | None = None
-
-    @property
-    def is_known(self) -> bool:
-        return self.forgotten_at is None
 
     def seen_is_due(self, now: datetime) -> bool:
         """Whether it is time to note that the phone is in use."""

@@ -101,4 +101,4 @@ def _feed_key(hashed: str) -> str:
 
 
 def _device(row: DeviceRow) -> Device:
-    return Device(row.id or 0, row.name, row.paired_at, row.seen_at, _feed_key(row.token), row.forgotten_at)
+    return Device(row.id or 0, row.name, row.paired_at, row.seen_at, _feed_key(row.token))
