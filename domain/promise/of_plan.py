@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from fractions import Fraction
 from functools import lru_cache
 
@@ -40,16 +40,13 @@ class Swing:
 @dataclass(frozen=True, slots=True)
 class Promise:
     """How sure the finish of one job is. days: every day it was finished on, in order; planned_on: as planned;
-    half_at, most_at: instants by which it is finished in half, and in nine of ten cases; swings: what moves it most;
-    hours, hours_most: hands-on hours still to come as planned, and what eight of ten cases stay within;
-    replays: how many cases.
+    swings: what moves it most; hours, hours_most: hands-on hours still to come as planned, and what eight of ten
+    cases stay within; replays: how many cases.
     """
 
     job_id: int
     days: tuple[Day, ...]
     planned_on: date
-    half_at: datetime
-    most_at: datetime
     swings: tuple[Swing, ...]
     hours: Fraction
     hours_most: Fraction
@@ -77,8 +74,6 @@ def promise(plan: Plan, job_id: int, known: Learnt) -> Promise | None:
         job_id=job_id,
         days=_days(plan, found, job),
         planned_on=plan.calendar.local(plan.jobs[job_id].finish_at).date(),
-        half_at=made.grid.instant(found.by(job, 0.5)),
-        most_at=made.grid.instant(found.by(job, 0.9)),
         swings=tuple(
             Swing(plan.tasks[made.keys[pull.activity]], round(pull.slots * made.grid.slot))
             for pull in found.pulls[job][:6]

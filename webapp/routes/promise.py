@@ -11,7 +11,6 @@ from sqlmodel import Session
 
 from domain.figure import Figure, Rule, Unit
 from domain.job import Job
-from domain.plan import Plan
 from domain.problem import Problem
 from domain.promise import Promise, Swing, learnt, promise, sources
 from domain.promise.contingency import Contingency, contingency
@@ -85,7 +84,7 @@ def promise_page(db: Session, job_id: int, now: datetime) -> PromisePage:
         suggested=working_day(found.on(float(share.value)).on, known.calendar),
         share=share,
         holds=None if job.promised_on is None else _of_100(found, job.promised_on),
-        swings=tuple((swing, _swing(plan, swing)) for swing in found.swings),
+        swings=tuple((swing, _swing(swing)) for swing in found.swings),
         sources=sources(plan, job_id, taught),
         covers=contingency(found, facts.estimate(), facts.terms, facts.practice),
     )
@@ -116,7 +115,7 @@ def _of_100(found: Promise, on: date) -> Figure:
     return Figure("Finished by then", share, Unit.SHARE, Rule(words, "Monte Carlo, the plan's people and hours kept"))
 
 
-def _swing(plan: Plan, swing: Swing) -> Figure:
+def _swing(swing: Swing) -> Figure:
     words = "how far the finish moves, usually, when this task takes a standard deviation longer"
     rule = Rule(words, "least squares over the same cases", f"job:{swing.planned.task.job_id}:plan")
     return Figure(swing.planned.task.name, Fraction(swing.minutes, 60), Unit.HOUR, rule)
