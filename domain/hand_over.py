@@ -135,7 +135,7 @@ def hand_over(
         _finish(area, planned.get(_last_coat(job_id, name, area)), needs, practice)
         for name, area in named_finishes(needs).items()
     )
-    moving = tuple(_moving(needs, moves, shop))
+    moving = tuple(_moving(moves, shop))
     return HandOver(
         finishes, tuple(_woods(needs)), moving, _air(practice) if moving else "", tuple(_cautions(finishes))
     )
@@ -178,7 +178,7 @@ def _woods(needs: TakeOff) -> Iterator[WoodNote]:
             yield WoodNote(wood.name, tuple(pieces), sentence(_to_a_client(wood.in_light)))
 
 
-def _moving(needs: TakeOff, moves: Iterable[Movement], shop: Shop) -> Iterator[str]:
+def _moving(moves: Iterable[Movement], shop: Shop) -> Iterator[str]:
     """Yield how far each wide part moves, in a client's words."""
     for one in moves:
         found = one.counted
