@@ -52,13 +52,11 @@ class KeptPlan:
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """A task that stands elsewhere, or is done by others, than before. was, will: its start; who: as in KeptTask."""
+    """A task that stands elsewhere, or is done by others, than before. was, will: its start."""
 
     key: str
     was: datetime
     will: datetime
-    who_was: tuple[int, ...]
-    who_will: tuple[int, ...]
 
 
 def kept_plan(plan: Plan, *, facts: str, progress: Progress | None = None) -> KeptPlan:
@@ -93,7 +91,7 @@ def changes(old: KeptPlan, new: KeptPlan | Plan) -> tuple[Moved, ...]:
     begun = {key for key, each in new.tasks.items() if each.has_begun} if isinstance(new, Plan) else set()
     tasks = kept_plan(new, facts="").tasks if isinstance(new, Plan) else new.tasks
     found = [
-        Moved(key, old.tasks[key].start, each.start, old.tasks[key].who, each.who)
+        Moved(key, old.tasks[key].start, each.start)
         for key, each in tasks.items()
         if key in old.tasks and key not in begun and _differs(old.tasks[key], each)
     ]

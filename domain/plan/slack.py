@@ -22,11 +22,6 @@ def total_float(plan: Plan, each: PlannedTask) -> Figure:
     return _figure("Total float", each.total_float, f"{words}, {plan.say(each.latest_start)}", each)
 
 
-def free_float(plan: Plan, each: PlannedTask) -> Figure:
-    """Return what a task may slip and move no other task [min]."""
-    return _figure("Free float", each.free_float, "what it may slip before the first task after it has to move", each)
-
-
 def plan_slip(plan: Plan, each: PlannedTask) -> Figure:
     """Return what a task may slip in the plan with its people, clamps and all, and move nothing else [min]."""
     slack = timedelta()
