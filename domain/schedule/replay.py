@@ -5,7 +5,6 @@ literature as an earliest-start policy, or a partial order schedule. Source: Ige
 strategies for the optimization of stochastic project networks, Networks 13 (1983); from memory.
 """
 
-from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from heapq import heapify, heappop, heappush
 from itertools import pairwise
@@ -20,9 +19,9 @@ Arc = tuple[int, int, bool]
 PASSES = 6
 """How often a replay goes back to hold something, so that a window is met, before the window counts as missed."""
 
-
 _FACT = Hours(())
 """Stands for the hours of what has begun, which is finished by a rule of its own."""
+
 _Step = tuple[int, tuple[tuple[int, int], ...], bool, Hours | None]
 """An activity, what it waits for to finish and how long after, whether there is more to look at, its hours."""
 
@@ -51,7 +50,7 @@ class Replay:
             if lag.most is not None and lag.calendar is None and number not in schedule.broken and not self._stays(lag)
         ]
 
-    def _step(self, number: int) -> "_Step":
+    def _step(self, number: int) -> _Step:
         activity = self.problem.activities[number]
         after_finish = tuple((other, spare) for other, spare, from_start in self.arcs[number] if not from_start)
         is_fixed = activity.fact is not None or activity.pinned is not None
@@ -92,10 +91,12 @@ class Replay:
                 finish[number] = at + takes
             elif hours is _FACT:
                 start[number], finish[number] = at, self._goes_on(number, takes)
-            elif takes == 0:
-                start[number] = finish[number] = hours.start(at, 0, False)
             else:
-                start[number], finish[number] = placed(hours, at, takes, self.whole[number])
+                # Work that has become too long to be whole is broken off.
+                fits = hours.fit(at, takes, self.whole[number] and takes <= hours.longest)
+                if fits is None:
+                    raise NoRoom
+                start[number], finish[number] = fits
 
     def _at_least(self, number: int, at: int, takes: int, start: Sequence[int], finish: Sequence[int]) -> int:
         """Return the slot that an activity starts no sooner than, by what is rarer than a wait for a finish."""
@@ -234,25 +235,3 @@ class Replay:
         if len(order) < many:
             raise ValueError("a schedule cannot be played again: something in it waits for itself")
         return order
-
-
-def placed(hours: Hours, ready: int, work: int, whole: bool) -> tuple[int, int]:
-    """Return the first start, and the finish, of some work that is ready. Work too long to be whole is broken off.
-
-    The same as Hours.start and Hours.end, looked up once. Raises NoRoom.
-    """
-    opens, closes = hours.opens, hours.closes
-    at, many = bisect_right(closes, ready), len(opens)
-    if whole and work <= hours.longest:
-        while at < many:
-            start = ready if ready > opens[at] else opens[at]
-            if closes[at] - start >= work:
-                return start, start + work
-            at += 1
-        raise NoRoom
-    if at == many:
-        raise NoRoom
-    start = ready if ready > opens[at] else opens[at]
-    if closes[at] - start >= work:
-        return start, start + work
-    return start, hours.by(hours.before[at] + start - opens[at] + work)
