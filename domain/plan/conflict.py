@@ -6,7 +6,7 @@ from itertools import islice
 
 from domain.plan.asked import Asked
 from domain.plan.candidates import for_unmet, for_window
-from domain.plan.planned import Plan
+from domain.plan.planned import Plan, PlannedTask
 from domain.plan.remedy import Remedy, Sand
 from domain.plan.tried import Tried, offered
 from domain.plan.unmet import Unmet
@@ -78,7 +78,11 @@ def _of_window(made: Plan, asked: Asked, window: Window, scuffs: Mapping[str, Ta
     def gained(new: Plan) -> str:
         is_met = all(one.is_met for one in new.windows if (one.before, one.after) == (window.before, window.after))
         each = new.tasks[window.after]
-        return f"“{each.task.name}” then begins {new.say(each.start)}, in time." if is_met else ""
+        return (
+            f"“{each.task.name}” then begins {new.say(each.start)}, in time."
+            if is_met and _uses_hours(made, new, each)
+            else ""
+        )
 
     keys = (window.before, window.after)
     found = contradiction(made, window)
@@ -88,6 +92,13 @@ def _of_window(made: Plan, asked: Asked, window: Window, scuffs: Mapping[str, Ta
     around = Around(made, made.model, window)
     wishes = tuple(say(wish, around) for wish in found.wishes)
     return Conflict(wishes, together(found.wishes, around), keys, found.is_proved, remedies)
+
+
+def _uses_hours(made: Plan, new: Plan, each: PlannedTask) -> bool:
+    """Whether a task is done in the hours a plan has more than another, if it has any; else it stands for itself."""
+    had, has = made.calendar.extra, new.calendar.extra
+    on = new.calendar.local(each.start).date()
+    return had == has or had.get(on) != has.get(on)
 
 
 def contradiction(made: Plan, window: Window) -> Found | None:
