@@ -1,6 +1,6 @@
 """Who there is to plan with: their hours on the grid, and who can do what."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, time
 from functools import lru_cache
@@ -8,10 +8,9 @@ from itertools import combinations, islice
 
 from domain.open_minutes import Stretch, minute_after, minute_at
 from domain.part import TaskKind
-from domain.person import Absence, Person
 from domain.plan.grid import Grid
 from domain.plan.load import Resources
-from domain.schedule.hours import Hours
+from domain.schedule.hours import Hours, both, common
 from domain.schedule.problem import Calendar
 from domain.shop_calendar import Hours as DayHours
 from domain.shop_calendar import ShopCalendar
@@ -95,7 +94,7 @@ class Team:
             key = tuple(sorted({self.calendar_of[number] for number in team}))
             if key not in seen:
                 seen.add(key)
-                yield _common(tuple(self.calendars[number] for number in key))
+                yield common([self.calendars[number] for number in key])
 
 
 ShopKey = tuple[str, tuple[DayHours, ...], tuple[date, ...], tuple[tuple[date, DayHours], ...]]
@@ -125,7 +124,7 @@ def _own_slots(
     stretches: Sequence[Stretch] = _calendar(key).minutes.open_between(start, end)
     if weekly is not None:
         own = _own_week(key, weekly)
-        stretches = _both(stretches, own.minutes.open_between(start, end)) if own else []
+        stretches = list(both(stretches, own.minutes.open_between(start, end))) if own else []
     for leaves, returns in away:
         stretches = [
             part
@@ -162,35 +161,3 @@ def on_grid(stretches: Iterable[Stretch], grid: Grid) -> tuple[Stretch, ...]:
             else:
                 inside.append((first, last))
     return tuple(inside)
-
-
-def _both(these: Sequence[Stretch], those: Sequence[Stretch]) -> list[Stretch]:
-    found: list[Stretch] = []
-    at = other = 0
-    while at < len(these) and other < len(those):
-        opens, closes = max(these[at][0], those[other][0]), min(these[at][1], those[other][1])
-        if opens < closes:
-            found.append((opens, closes))
-        if these[at][1] < those[other][1]:
-            at += 1
-        else:
-            other += 1
-    return found
-
-
-@lru_cache(maxsize=128)
-def _common(calendars: tuple[Calendar, ...]) -> Hours:
-    stretches: Sequence[Stretch] = calendars[0].stretches
-    for calendar in calendars[1:]:
-        stretches = _both(stretches, calendar.stretches)
-    return Hours(stretches)
-
-
-def absences_of(person: Person, absences: Iterable[Absence]) -> tuple[Absence, ...]:
-    """Return when a person is away."""
-    return tuple(each for each in absences if each.person_id == person.id)
-
-
-def names(people: Iterable[Person]) -> Mapping[int, str]:
-    """Return the names of people by id."""
-    return {person.id: person.name for person in people}

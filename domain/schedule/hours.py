@@ -1,7 +1,7 @@
 """Open slots of a calendar: when work can start, when it is finished, how much fits between. Found by bisection."""
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
 from domain.schedule.problem import Calendar, NoRoom, Problem
@@ -114,7 +114,12 @@ def hours_of(calendar: Calendar) -> Hours:
 def team_hours(problem: Problem, team: tuple[int, ...]) -> Hours:
     """Return the open slots that the calendars of a team's people have in common; the team has somebody in it."""
     numbers = dict.fromkeys(problem.people[person].calendar for person in team)
-    first, *others = (problem.calendars[number] for number in numbers)
+    return common([problem.calendars[number] for number in numbers])
+
+
+def common(calendars: Sequence[Calendar]) -> Hours:
+    """Return the open slots that calendars have in common, counted once. Raises ValueError for no calendars."""
+    first, *others = calendars
     return _common(first, tuple(others)) if others else hours_of(first)
 
 
@@ -122,12 +127,12 @@ def team_hours(problem: Problem, team: tuple[int, ...]) -> Hours:
 def _common(first: Calendar, others: tuple[Calendar, ...]) -> Hours:
     stretches = first.stretches
     for other in others:
-        stretches = tuple(_both(stretches, other.stretches))
+        stretches = tuple(both(stretches, other.stretches))
     return Hours(stretches)
 
 
-def _both(these: tuple[tuple[int, int], ...], those: tuple[tuple[int, int], ...]) -> Iterable[tuple[int, int]]:
-    """Return the parts of stretches that lie in other stretches too."""
+def both(these: Iterable[tuple[int, int]], those: Sequence[tuple[int, int]]) -> Iterator[tuple[int, int]]:
+    """Yield the parts of stretches that lie in other stretches too; both in order, none overlapping."""
     at = 0
     for opens, closes in these:
         while at < len(those) and those[at][1] <= opens:
