@@ -77,9 +77,11 @@ class _Alone:
             refuted = self._refuted(tried)
             if refuted is None:
                 high = tried
+            elif tried >= self.problem.horizon:
+                break  # it holds of every finish, so of none in particular: facts ask for more than there is
             else:
                 low, why, step = tried, refuted, 2 * step
-        if low < links.slot:
+        if high is None or low < links.slot:
             return replace(links, job=self.job, chain=tuple(self.numbers[at] for at in links.chain))
         return Bound(self.job, low + 1, why[0], why[1])
 
