@@ -11,7 +11,7 @@ WIDTH, HEIGHT, HEAD, FOOT = 680, 190, 34, 26
 MOST_DAYS = 90
 """Columns shown; a finish that may lie farther apart is drawn by its weeks."""
 LEAST_SAID = 0.01
-ROOM = 58
+ROOM = 76
 """Room for a date under the columns [px]."""
 
 
@@ -60,7 +60,7 @@ def draw_promise(days: Sequence[Day], marks: Sequence[tuple[date, str, str]], to
         shares[(each.on - first).days // per] += each.share
     tallest = max(shares)
     room = HEIGHT - HEAD - FOOT
-    every = max(round(ROOM / step), 1)
+    every = max(int(-(-ROOM // step)), 1)
     columns = []
     for number, share in enumerate(shares):
         height = round(room * share / tallest, 1)
