@@ -7,7 +7,7 @@ from domain.plan.kept import KeptPlan, as_schedule
 from domain.plan.model import Given, Model, first_horizon, model
 from domain.plan.possible import possible
 from domain.plan.steady import as_it_was, steadiest
-from domain.plan.unmet import Unmet, lost, pin_missed
+from domain.plan.unmet import Unmet, lost, never_free, pin_missed
 from domain.schedule.check import violations
 from domain.schedule.generate import first
 from domain.schedule.part import missed
@@ -16,8 +16,8 @@ from domain.schedule.problem import Fact, Mode, NoRoom, Problem
 from domain.schedule.schedule import Schedule
 from domain.task import Task
 
-LONGER = 7
-"""How often the horizon is doubled before a plan is given up."""
+LONGER = 3
+"""How many horizons are tried, each twice as long: what does not fit the last waits for something that never comes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,14 +39,34 @@ def arranged(given: Given, kept: KeptPlan | None = None, facts: str = "") -> Arr
     kept: what is moved as little as can be, and not at all when it was made from the same facts; facts: their
     fingerprint.
     """
-    horizon = first_horizon(given)
-    for _ in range(LONGER):
-        made = model(given, horizon)
-        try:
-            return _arranged(made, {task.key: task for task in given.tasks}, kept, facts)
-        except NoRoom:
-            horizon *= 2
+    tasks = {task.key: task for task in given.tasks}
+    for is_let_go in (False, True):
+        horizon = first_horizon(given)
+        for _ in range(LONGER):
+            made = model(given, horizon)
+            try:
+                if not is_let_go:
+                    return _arranged(made, tasks, kept, facts)
+                found = _arranged(_without_spans(made), tasks, kept, facts)
+                return replace(found, unmet=(*found.unmet, *_held_up(made, tasks)))
+            except NoRoom:
+                horizon *= 2
     return _by_links_alone(given, made)
+
+
+def _without_spans(made: Model) -> Model:
+    """Return the model without what is held from one task to another: held so, there is no plan at all."""
+    holds = tuple(hold for hold in made.problem.holds if hold.first == hold.last)
+    return replace(made, problem=replace(made.problem, holds=holds))
+
+
+def _held_up(made: Model, tasks: dict[str, Task]) -> Iterator[Unmet]:
+    """Yield of each thing held from task to task that it is planned as if there were enough, once."""
+    seen: set[int] = set()
+    for hold in made.problem.holds:
+        if hold.first != hold.last and hold.resource not in seen:
+            seen.add(hold.resource)
+            yield never_free(tasks[made.keys[hold.first]], made.kinds[hold.resource])
 
 
 def _arranged(made: Model, tasks: dict[str, Task], kept: KeptPlan | None, facts: str) -> Arranged:

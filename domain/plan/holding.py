@@ -73,15 +73,17 @@ def _drying(tasks: Sequence[Task]) -> Iterator[tuple[str, str, int]]:
     coats = {task.key: task for task in tasks if task.kind is TaskKind.COAT and not task.on_site}
     follows: dict[str, str] = {}
     carried: dict[str, int] = {}
+    later: set[str] = set()
     for task in tasks:
         for link in task.links:
             if link.before not in coats:
                 continue
             if task.key in coats:
-                follows.setdefault(link.before, task.key)
+                if task.key not in later:  # where rows meet, only one goes on: two could never share a place
+                    follows.setdefault(link.before, task.key)
+                later = set(follows.values())
             elif not task.trails and link.clock is Clock.ELAPSED:
                 carried[link.before] = max(carried.get(link.before, 0), in_minutes(link.at_least))
-    later = set(follows.values())
     for first in (key for key in coats if key not in later):
         last, seen = first, {first}
         while (then := follows.get(last)) is not None and then not in seen:

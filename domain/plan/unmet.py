@@ -54,6 +54,14 @@ def too_many(task: Task, kind: Kind, asked: int) -> Unmet:
     return Unmet(task.key, f"{needs}. {help_words}; it is planned with what there is.")
 
 
+def never_free(task: Task, kind: Kind) -> Unmet:
+    """Return that something is held by one task until after another that needs it too, so that both wait for ever."""
+    what = {HeldBy.CLAMPS: "clamps", HeldBy.BENCH: "benches", HeldBy.DRYING: "places to dry"}[kind.held_by]
+    words = f"No plan keeps to the {what} there are: tasks wait for each other to let go of them"
+    help_words = f"Get more {what}, or let “{task.name}” ({task.job_name}) hold fewer"
+    return Unmet(task.key, f"{words}. {help_words}; they are planned as if there were enough.")
+
+
 def _are(there: int) -> str:
     return "is 1" if there == 1 else f"are {there}"
 

@@ -14,7 +14,7 @@ from domain.plan import Resources
 from domain.plan.planned import HeldBy
 from domain.shop import ClampsOf
 from domain.shop_calendar import ShopCalendar
-from domain.task import Clock, End, Link
+from domain.task import Clock, End, Link, key_of
 from plan_builders import ALWAYS, CALENDAR, DAY, MONDAY, a_plan, a_task, at, hours, wait
 
 ADA, BEN = Person(7, "Ada", frozenset({Skill.FINISHING, Skill.BENCH})), Person(9, "Ben", frozenset({Skill.MACHINES}))
@@ -260,3 +260,27 @@ def test_with_enough_of_everything_the_plan_is_the_critical_path_to_the_minute(s
     for calendar in (CALENDAR, ALWAYS):
         found = a_plan(*loose, calendar=calendar, resources=Resources(hands=24, benches=9), slot=1)
         assert [each.start for each in found.tasks.values()] == [each.earliest_start for each in found.tasks.values()]
+
+
+def test_tasks_that_hold_what_the_other_waits_for_are_planned_and_named():
+    """Each holds one of two benches until the other, which needs both, is done: no plan keeps to that."""
+    tasks = (
+        a_task("one", 60, bench=1, until=key_of(1, "end")),
+        a_task("other", 60, bench=1, until=key_of(1, "end")),
+        a_task("end", 60, "one", "other", bench=1),
+    )
+    found = a_plan(*tasks, resources=Resources(hands=2, benches=2))
+    assert found.is_checked
+    assert [each.key for each in found.unmet] == ["1/one"]
+    assert "No plan keeps to the benches there are" in found.unmet[0].words
+
+
+def test_two_rows_of_coats_that_meet_share_one_place_to_dry_in_turn():
+    coats = (
+        a_task("one", 60, kind=TaskKind.COAT),
+        a_task("other", 60, kind=TaskKind.COAT),
+        a_task("last", 60, "one", "other", kind=TaskKind.COAT),
+    )
+    found = a_plan(*coats, resources=Resources(hands=2, dry_places=1))
+    assert found.is_checked
+    assert found.unmet == ()
