@@ -32,10 +32,14 @@ class Plain:
     tails: tuple[int, ...]
 
 
+LONGEST = 20_000
+"""Slots of work in all that are worth packing bit by bit; academic projects have a few hundred, a long wait more."""
+
+
 def plain_of(problem: Problem) -> Plain | None:
     """Return a problem packed for quick schedules, None where there is more to it than work, waits and resources."""
     activities = problem.activities
-    if len(problem.jobs) > 1 or problem.airs or not activities:
+    if len(problem.jobs) > 1 or problem.airs or not activities or sum(one.work for one in activities) > LONGEST:
         return None
     for activity in activities:
         if activity.mode is not Mode.PASSIVE or activity.crew or activity.fact or activity.pinned is not None:

@@ -54,7 +54,7 @@ def set_up_the_shop(page: Page) -> None:
     page.get_by_label("Name of the shop").fill("Test Cabinets")
     page.get_by_label("Time zone").select_option("America/New_York")
     page.get_by_label("Hands").fill("2")
-    page.get_by_label("Clamps").fill("24")
+    page.get_by_label("Clamps", exact=True).fill("24")
     page.get_by_role("button", name="Save").click()
     area = page.get_by_role("navigation", name="What the shop sets")
     area.get_by_role("link", name="Hours").click()

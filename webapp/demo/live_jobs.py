@@ -11,7 +11,7 @@ from domain.terms import CostKind, CostLine
 from webapp.demo.acting import act_out
 from webapp.demo.pieces import HALL_BENCH, LAUNDRY_COUNTER
 from webapp.demo.shop import SHOP, YARD
-from webapp.demo.stages import DAY, add_job, cut_all, order_all, quote
+from webapp.demo.stages import DAY, add_job, order_all, quote
 from webapp.store import job as store
 from webapp.store.cost import add_cost
 
@@ -25,7 +25,6 @@ def add_counter(db: Session, *, at: datetime) -> None:
     quote(db, job_id, at=at - 22 * DAY, accepted_at=at - 20 * DAY)
     order_all(db, job_id, at=at - 18 * DAY)
     store.set_state(db, job_id, JobState.IN_PROGRESS)
-    cut_all(db, job_id)
     act_out(db, job_id, pieces=("Counter top",), last="mill", ago=timedelta(hours=3), now=at)
 
 

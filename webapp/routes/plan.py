@@ -11,6 +11,7 @@ from sqlmodel import Session
 from domain.caution import GOVERNS, Caution
 from domain.figure import Figure
 from domain.job import Job
+from domain.part import TaskKind
 from domain.plan import Chart, JobPlan, Overload, Plan, PlannedTask, Window, chart, explain
 from domain.plan.moved import Moved, moved
 from domain.plan.slack import plan_slip, total_float
@@ -256,7 +257,9 @@ def _row(place: int, task: Task, plan: Plan | None, version: int, why: str, slip
     if plan is None:
         return Row(place, task, version, task.takes)
     each, zone = plan.tasks[task.key], plan.calendar.tz
-    names = [f"“{plan.tasks[key].task.name}”" for key in each.waits_for]
+    waits = [f"“{plan.tasks[key].task.name}”" for key in each.waits_for]
+    names = [name for name in waits if name not in why]
+    is_unset = task.kind is TaskKind.MILESTONE and not each.has_begun and task.not_before is None and not task.pinned_at
     finish_by = f"finish {plan.say(each.latest_finish)}"
     return Row(
         place=place,
@@ -264,11 +267,11 @@ def _row(place: int, task: Task, plan: Plan | None, version: int, why: str, slip
         version=version,
         takes=task.takes,
         planned=each,
-        times=from_to(each.start, each.finish, plan.now, zone),
+        times="no day set" if is_unset else from_to(each.start, each.finish, plan.now, zone),
         latest=finish_by if each.has_begun else from_to(each.latest_start, each.latest_finish, plan.now, zone),
         who=listing(names_of(plan, each.who)),
         why=why,
-        waits_for=listing(names) if len(names) > 1 else "",
+        waits_for=listing(names) if len(waits) > 1 and names else "",
         total_float=total_float(plan, each),
         slip=slip,
     )
