@@ -41,7 +41,7 @@ class Resources:
     aim: Aim = Aim.SOONEST
 
     def of(self, resource: Resource) -> int:
-        there = {Resource.HANDS: self.hands, Resource.CLAMPS: self.clamps, Resource.BENCH: self.benches}
+        there = {Resource.HANDS: len(self.people) or self.hands, Resource.CLAMPS: self.clamps, Resource.BENCH: self.benches}
         return there[resource]
 
 

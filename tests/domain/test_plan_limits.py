@@ -284,3 +284,11 @@ def test_two_rows_of_coats_that_meet_share_one_place_to_dry_in_turn():
     found = a_plan(*coats, resources=Resources(hands=2, dry_places=1))
     assert found.is_checked
     assert found.unmet == ()
+
+
+def test_named_people_are_the_hands_there_are():
+    """Three with names, whatever number of hands was typed before: three at work at once is not too much."""
+    three = (ADA, BEN, Person(3, "Cy"))
+    found = a_plan(*(a_task(str(number), 60) for number in range(3)), resources=Resources(hands=2, people=three))
+    assert {each.start for each in found.tasks.values()} == {MONDAY}
+    assert found.overloads == ()
