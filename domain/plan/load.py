@@ -40,8 +40,13 @@ class Resources:
     finishing_room: bool = False
     aim: Aim = Aim.SOONEST
 
+    @property
+    def pairs_of_hands(self) -> int:
+        """Return how many people there are: those with names, else as many as were typed."""
+        return len(self.people) or self.hands
+
     def of(self, resource: Resource) -> int:
-        there = {Resource.HANDS: len(self.people) or self.hands, Resource.CLAMPS: self.clamps, Resource.BENCH: self.benches}
+        there = {Resource.HANDS: self.pairs_of_hands, Resource.CLAMPS: self.clamps, Resource.BENCH: self.benches}
         return there[resource]
 
 

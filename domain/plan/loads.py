@@ -41,8 +41,7 @@ def loads(plan: Plan, start: datetime, end: datetime) -> tuple[Load, ...]:
         until = instant_of(minute_at(last.finish) + each.minutes)
         if not (last.is_over and until <= plan.now):
             uses[each.kind].append((first.start, until, each.amount))
-    people = plan.resources.people
-    found = [Load("people at work", len(people) or plan.resources.hands, _stacked(_hands(plan), start, end))]
+    found = [Load("people at work", plan.resources.pairs_of_hands, _stacked(_hands(plan), start, end))]
     for kind, used in zip(these, uses, strict=True):
         name = NAMES[kind.held_by] + (f" of {kind.length.tape()} or more" if kind.length else "")
         found.append(Load(name, kind.there, _stacked(used, start, end)))

@@ -67,7 +67,7 @@ def first_horizon(given: Given) -> int:
     last = max((times.finish for times in given.times.values()), default=given.now)
     labour = sum(in_minutes(task.duration) for task in given.tasks if task.clock is Clock.ATTENDED)
     open_week = max(sum(_hours_long(day) for day in given.calendar.weekly), 60)
-    weeks = 4 + labour * 7 // (open_week * 4 * max(len(given.resources.people), given.resources.hands, 1))
+    weeks = 4 + labour * 7 // (open_week * 4 * max(given.resources.pairs_of_hands, 1))
     quarter = 13 * 7 * 1440
     return grid.ceil(-(-max(last, given.now) // quarter) * quarter + -(-weeks // 13) * quarter)
 
