@@ -86,7 +86,7 @@ class Placing(Taken):
             options = []
             for place, (team, hours) in enumerate(self.prepared.teams[number]):
                 end = self._pinned_end(number, start, hours)
-                taken = sum(self.busy[person].until(start, end) > 0 for person in team)
+                taken = sum(self.busy[person].until(start, end, 0) > 0 for person in team)
                 options.append((taken, end, sum(self.load[person] for person in team), place, team))
             _, end, _, _, team = min(options)
             self.put(number, start, end, team)
@@ -254,12 +254,12 @@ class Placing(Taken):
                 return None
             clash = 0
             for one in busy:
-                if (until := one.until(start, finish)) > clash:
+                if (until := one.until(start, finish, work)) > clash:
                     clash = until
             for where, most, least, end, spare in needs:
                 end = max(finish + spare, start + least, end)
                 if end > start:
-                    clash = max(clash, self.usage[where].until(start, end, most))
+                    clash = max(clash, self.usage[where].until(start, end, most, max(work + spare, least)))
                     if held and self.pending[where]:
                         clash = max(clash, self.held(where, start, end, most))
             if not clash:

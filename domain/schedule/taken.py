@@ -1,5 +1,6 @@
 """A schedule in the making: what is placed where, and what it takes. What was placed last can be taken back."""
 
+from domain.schedule.hours import hours_of
 from domain.schedule.prepared import Prepared, Team
 from domain.schedule.schedule import Schedule
 from domain.schedule.timetable import FOREVER, Busy, Usage
@@ -16,7 +17,7 @@ class Taken:
         self.start, self.finish = [0] * many, [0] * many
         self.team: list[Team] = [()] * many
         self.placed = [False] * many
-        self.busy = [Busy([], []) for _ in problem.people]
+        self.busy = [Busy(hours_of(problem.calendars[person.calendar])) for person in problem.people]
         self.load = [0] * len(problem.people)
         self.usage = [Usage([-FOREVER], [0]) for _ in range(prepared.timetables)]
         self.pending: list[list[int]] = [[] for _ in range(prepared.timetables)]
