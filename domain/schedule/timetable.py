@@ -21,7 +21,10 @@ class Busy:
         self.starts, self.ends, self.room = list[int](), list[int](), list[int]()
 
     def until(self, start: int, end: int, work: int) -> int:
-        """Return the end of a stretch in a span, or of a later one so that so much work fits after it; 0: none is in it."""
+        """Return the end of a stretch in a span, 0 when there is none.
+
+        Of several the last, or a later one: so that so much work fits after it.
+        """
         at = bisect_left(self.starts, end) - 1
         if at < 0 or self.ends[at] <= start:
             return 0
