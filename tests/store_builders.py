@@ -1,9 +1,13 @@
 """Databases with something in them, and damage done to their files."""
 
 import sqlite3
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Engine, event
 
 from domain.job import Client, Job, JobState
 from webapp.store import job as jobs
@@ -33,6 +37,21 @@ def ask(path: Path, sql: str) -> list[tuple[object, ...]]:
     """Ask a file directly, past the app."""
     with closing(sqlite3.connect(path)) as connection:
         return connection.execute(sql).fetchall()
+
+
+@contextmanager
+def statements() -> Iterator[list[str]]:
+    """Give a list that fills with every statement that is sent to any file meanwhile."""
+    said: list[str] = []
+
+    def note(_connection: Any, _cursor: Any, statement: str, *_: Any) -> None:
+        said.append(statement)
+
+    event.listen(Engine, "before_cursor_execute", note)
+    try:
+        yield said
+    finally:
+        event.remove(Engine, "before_cursor_execute", note)
 
 
 def damage(path: Path, *, page: int = 3, pages: int = 4) -> bytes:
