@@ -38,3 +38,8 @@ def endless(problem: Problem, *, aim: Aim, start: Schedule | None, effort: Effor
     yield progress(1)
     while True:
         sleep(0.01)
+
+
+def standing_back(problem: Problem, *, aim: Aim, start: Schedule | None, effort: Effort) -> Iterator[Progress]:
+    """Say how far the process stands back behind others."""
+    yield progress(os.nice(0))

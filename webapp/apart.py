@@ -17,6 +17,8 @@ LOOK = 0.1
 """Seconds between looks whether the search is to stop."""
 LAST_BREATH = 5.0
 """Seconds that an ended process gets to be gone."""
+NICER = 10
+"""By so much the search stands back behind the pages, which somebody waits for."""
 
 
 class Solve(Protocol):
@@ -78,6 +80,8 @@ def _heard(here: Connection, stop: Callable[[], bool]) -> Iterator[Progress]:
 def _search(there: Connection, by: Solve, problem: Problem, aim: Aim, start: Schedule | None, effort: Effort) -> None:
     """Search, and send what is found; None when through, text when it failed. Ends when nobody listens any more."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the app itself is told, and ends this
+    if hasattr(os, "nice"):
+        os.nice(NICER)
     Thread(target=_end_with_the_app, daemon=True).start()
     with suppress(BrokenPipeError, ConnectionError):
         try:

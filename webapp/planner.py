@@ -146,13 +146,28 @@ class Planner:
         """Keep a plan unless the search was stopped or the facts are others by now; return whether it was kept."""
         if stop.is_set():
             return False
-        at = self._now()
+        is_kept = None
+        while is_kept is None:
+            is_kept = self._keep_unless_written(found, facts)
+        if not is_kept:
+            self._tell(stop, state=SearchState.STOPPED, words=CHANGED)
+        return is_kept
+
+    def _keep_unless_written(self, found: KeptPlan, facts: str) -> bool | None:
+        """Keep a plan of these facts; return whether they still are, None when something was written while we looked.
+
+        We look before we write, so that nobody who writes waits for it.
+        """
+        at, seen = self._now(), self._database.changes
+        with self._database.read() as db:
+            if load_plan_facts(db, at).fingerprint != facts:
+                return False
         with self._database.write("A better plan kept", at=at) as db:
-            if load_plan_facts(db, at).fingerprint == facts:
-                keep_plan(db, found, at=at)
-                return True
-        self._tell(stop, state=SearchState.STOPPED, words=CHANGED)
-        return False
+            db.connection()  # from here on nobody else writes
+            if self._database.changes != seen:
+                return None
+            keep_plan(db, found, at=at)
+        return True
 
     def _tell(self, stop: Event, **said: object) -> None:
         """Say how far the search has come, unless it was stopped or asked for anew."""

@@ -13,8 +13,8 @@ import pytest
 
 from domain.schedule.schedule import Aim, Progress
 from domain.schedule.solve import Effort
-from searches_apart import SMALL, endless, failing, killed, progress, two_steps
-from webapp.apart import BrokeOff, Solve, solve_apart
+from searches_apart import SMALL, endless, failing, killed, progress, standing_back, two_steps
+from webapp.apart import NICER, BrokeOff, Solve, solve_apart
 
 TESTS = Path(__file__).parents[1]
 
@@ -26,6 +26,10 @@ def search(by: Solve, *, stops: bool = False) -> Iterator[Progress]:
 def test_what_is_found_arrives_in_order() -> None:
     assert list(search(two_steps)) == [progress(1), progress(2)]
     assert active_children() == []
+
+
+def test_a_search_stands_back_behind_the_pages() -> None:
+    assert list(search(standing_back)) == [progress(min(os.nice(0) + NICER, 19))]
 
 
 @pytest.mark.parametrize(("by", "words"), [(killed, "is gone"), (failing, "ZeroDivisionError: invented")])

@@ -20,10 +20,10 @@ from webapp.store import backup, form_key, history, schema
 from webapp.store.check import BUSY_SECONDS, CannotOpen, Damaged, InUse, check, said_plainly
 from webapp.store.gate import Gate
 from webapp.store.lock import lock
+from webapp.store.written import ANYTHING, WRITTEN, Written, note_tables, tables_of
 
 __all__ = ["CannotOpen", "Damaged", "Database", "InUse"]
 
-WRITTEN = "written"
 READERS = 16
 """Two for each of the app's threads, so that a page read inside a page read always finds one free."""
 
@@ -56,18 +56,18 @@ class Database:
             self._lock.close()
             raise
         self._is_open = True
-        self._own, self._changes = object(), 0
+        self._written = Written()
 
     @contextmanager
     def read(self) -> Iterator[Session]:
         """Give a session that sees one moment and cannot write."""
-        with self._gate.shared(), Session(self._readers, info={WRITTEN: (self._own, self.changes)}) as session:
+        with self._gate.shared(), Session(self._readers, info={WRITTEN: self._written}) as session:
             yield session
 
     @property
     def changes(self) -> int:
         """How often something was written since the file was opened."""
-        return self._changes
+        return self._written.count()
 
     @contextmanager
     def write(self, words: str, *, at: datetime, job_id: int | None = None, key: str = "") -> Iterator[Session]:
@@ -82,8 +82,9 @@ class Database:
             yield session
             session.flush()
             form_key.remember(session, key, at=at)
+            tables = tables_of(session)
             session.commit()
-            self._changes += 1
+            self._written = self._written.and_then(tables)
 
     @property
     def revision(self) -> str:
@@ -126,7 +127,7 @@ class Database:
                 form_key.leads_to(session, leads_to)
                 form_key.remember(session, key, at=at)
                 session.commit()
-            self._changes += 1
+            self._written = self._written.and_then(frozenset({ANYTHING}))
         return kept
 
     @staticmethod
@@ -146,6 +147,7 @@ class Database:
     def _open(self) -> None:
         self._writer = _engine(self.path, "BEGIN IMMEDIATE", (*self._pragmas, "query_only=OFF"), most=1)
         self._readers = _engine(self.path, "BEGIN", (*self._pragmas, "query_only=ON"), most=READERS)
+        note_tables(self._writer)
         with self._writer.connect() as connection:
             mode = connection.exec_driver_sql("PRAGMA journal_mode").scalar_one()
         if mode != "wal":
@@ -159,11 +161,6 @@ class Database:
         connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
         connection.close()
         self._writer.dispose()
-
-
-def written(db: Session) -> object | None:
-    """Return what tells how often the file had been written when a reader began; None for a session that writes."""
-    return db.info.get(WRITTEN)
 
 
 def _prepare(path: Path, *, at: datetime) -> None:

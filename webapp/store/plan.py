@@ -1,6 +1,6 @@
 """Everything the plan is made from: tasks of the open jobs, shop hours, hands, clamps, benches and promises."""
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from functools import cached_property, lru_cache
@@ -9,39 +9,26 @@ from zoneinfo import ZoneInfo
 
 from sqlmodel import Session
 
-from domain.buying import OnHand, job_take_off
+from domain.buying import job_take_off
 from domain.delivery import deliveries
 from domain.job import Job
 from domain.job_tasks import JobTasks, depends_on_time, job_tasks
 from domain.open_minutes import minute_after
-from domain.operation import OperationTime
-from domain.order import Order
 from domain.person import Absence, Person
-from domain.pieces.piece import PlacedPiece
 from domain.plan import Plan, Resources
 from domain.plan.kept import KeptPlan, fingerprint
 from domain.plan.several import plan_several, promises, weights
-from domain.practice import ShopPractice
-from domain.price import Price, PriceBook
 from domain.problem import Problem
 from domain.shop import Shop
 from domain.shop_calendar import ShopCalendar
 from domain.shortage import to_order
-from domain.stock import StockItem
-from domain.take_off import TakeOff, WasteChoice
+from domain.take_off import TakeOff
 from domain.task import OwnLink, Task, TaskRecord
-from webapp.store import shop as shop_store
 from webapp.store import task as task_store
-from webapp.store.database import written
-from webapp.store.job import load_job, load_open_jobs
 from webapp.store.kept_plan import load_kept_plan
-from webapp.store.on_hand import load_on_hand_of
-from webapp.store.order import load_orders_of
-from webapp.store.person import load_absences, load_people
-from webapp.store.piece import load_pieces_of
-from webapp.store.price import load_price_book
-from webapp.store.stock import load_stock
-from webapp.store.terms import load_terms_of
+from webapp.store.person import load_absences
+from webapp.store.plan_read import Memory, Own, Read, Shared, read_job, read_open
+from webapp.store.written import written
 
 T = TypeVar("T")
 
@@ -118,37 +105,21 @@ def load_plan_facts(db: Session, now: datetime, *, job_id: int | None = None) ->
 
     While nothing was written and the minute is the same it comes from memory, with its plan once that was asked for.
     """
-    jobs = {job.id: job for job in load_open_jobs(db)}
-    if job_id is not None and job_id not in jobs:
-        jobs[job_id] = load_job(db, job_id)
-    key = (written(db), minute_after(now), tuple(jobs))
-    if key[0] is not None and (known := _MEMORY.get(key)) is not None:
-        return known
-    known = _plan_facts(db, now, tuple(jobs.values()))
-    if key[0] is not None:
-        while len(_MEMORY) >= PLANS_IN_MEMORY:
-            _MEMORY.pop(next(iter(_MEMORY)), None)
-        _MEMORY[key] = known
-    return known
+    read = read_open(db, job_id=job_id)
+    key = (minute_after(now), tuple(read.own))
+    return _MEMORY.once(written(db), key, lambda: _facts(db, now, read, _job_facts(db, now, read, read.own)))
 
 
-_Known = tuple[object, int, tuple[int, ...]]
-_MEMORY: dict[_Known, PlanFacts] = {}
+_MEMORY = Memory(PLANS_IN_MEMORY)
 
 
-def _plan_facts(db: Session, now: datetime, jobs: Sequence[Job]) -> PlanFacts:
-    shop = shop_store.load_shop(db)
-    found = _Loader(db, now, shop).job_facts(jobs)
-    return _facts(db, now, shop, found)
-
-
-def _facts(db: Session, now: datetime, shop: Shop, found: Mapping[int, JobFacts]) -> PlanFacts:
+def _facts(db: Session, now: datetime, read: Read, jobs: Mapping[int, JobFacts]) -> PlanFacts:
     return PlanFacts(
         now=now,
-        shop=shop,
-        jobs=found,
-        calendar=shop_store.load_calendar(db),
-        people=load_people(db),
+        shop=read.shop,
+        jobs=jobs,
+        calendar=read.calendar,
+        people=read.people,
         absences=load_absences(db, now),
         kept=load_kept_plan(db),
     )
@@ -156,84 +127,39 @@ def _facts(db: Session, now: datetime, shop: Shop, found: Mapping[int, JobFacts]
 
 def load_one_plan(db: Session, now: datetime, facts: JobFacts) -> PlanFacts:
     """Return what the plan of one job alone is made from, as if the shop had no other."""
-    return replace(_facts(db, now, shop_store.load_shop(db), {facts.job.id: facts}), kept=None)
+    return replace(_facts(db, now, read_job(db, facts.job.id), {facts.job.id: facts}), kept=None)
 
 
 def load_job_facts(db: Session, now: datetime, job_id: int) -> JobFacts:
     """Return the tasks of one job alone, without a plan. Raises Missing."""
-    return _Loader(db, now, shop_store.load_shop(db)).job_facts((load_job(db, job_id),))[job_id]
+    return _job_facts(db, now, read_job(db, job_id), (job_id,))[job_id]
 
 
-class _Loader:
-    """What all jobs share, read once, and the facts of each job, from memory while nothing of them has changed."""
-
-    def __init__(self, db: Session, now: datetime, shop: Shop) -> None:
-        self.db, self.now = db, now
-        times = tuple(sorted(shop_store.load_operation_times(db).items()))
-        practice, prices = shop_store.load_practice(db), load_price_book(db).prices
-        self.shared = _known(_Shared(practice, times, prices, load_stock(db), shop.zone))
-
-    def job_facts(self, jobs: Sequence[Job]) -> Mapping[int, JobFacts]:
-        ids = [job.id for job in jobs]
-        records, links = task_store.load_records(self.db, ids), task_store.load_links(self.db, ids)
-        placed, terms = load_pieces_of(self.db, ids), load_terms_of(self.db, ids)
-        orders, on_hand = load_orders_of(self.db, ids), load_on_hand_of(self.db, ids, self.shared.book)
-        return {
-            job.id: _job_facts(
-                self.shared, job, placed[job.id], terms[job.id].waste, on_hand[job.id], orders[job.id], records[job.id],
-                links[job.id], self.now if depends_on_time(records[job.id]) else _ANY_TIME,
-            )
-            for job in jobs
-        }  # fmt: skip
-
-
-@dataclass(frozen=True)
-class _Shared:
-    """What the tasks of all jobs depend on. Its hash is found once, since jobs are looked up by it."""
-
-    practice: ShopPractice
-    times: tuple[tuple[str, OperationTime], ...]
-    prices: tuple[Price, ...]
-    stock: tuple[StockItem, ...]
-    zone: str
-
-    @cached_property
-    def _hash(self) -> int:
-        return hash((self.practice, self.times, self.prices, self.stock, self.zone))
-
-    def __hash__(self) -> int:
-        return self._hash
-
-    @cached_property
-    def book(self) -> PriceBook:
-        return PriceBook(self.prices)
+def _job_facts(db: Session, now: datetime, read: Read, ids: Iterable[int]) -> Mapping[int, JobFacts]:
+    """Return the facts of some jobs of what was read, with what has been recorded of their tasks."""
+    these = tuple(ids)
+    records, links = task_store.load_records(db, these), task_store.load_links(db, these)
+    return {
+        job_id: _made(
+            read.shared, read.own[job_id], records[job_id], links[job_id],
+            now if depends_on_time(records[job_id]) else _ANY_TIME,
+        )
+        for job_id in these
+    }  # fmt: skip
 
 
 _ANY_TIME = datetime(2000, 1, 1, tzinfo=UTC)
 
 
-@lru_cache(maxsize=4)
-def _known(shared: _Shared) -> _Shared:
-    """Return the one in memory that equals this, so that jobs are found by it at a glance."""
-    return shared
-
-
 @lru_cache(maxsize=JOBS_IN_MEMORY)
-def _job_facts(
-    shared: _Shared,
-    job: Job,
-    placed: tuple[PlacedPiece, ...],
-    waste: WasteChoice,
-    on_hand: OnHand,
-    orders: tuple[Order, ...],
-    records: tuple[TaskRecord, ...],
-    links: tuple[OwnLink, ...],
-    now: datetime,
+def _made(
+    shared: Shared, own: Own, records: tuple[TaskRecord, ...], links: tuple[OwnLink, ...], now: datetime
 ) -> JobFacts:
     """Return a job's tasks with what they wait for: goods on order, and goods still to be ordered."""
-    needs = job_take_off(placed, shared.practice, waste, on_hand)
-    short = to_order(needs.lines, shared.stock, orders, shared.book, job_id=job.id)
-    coming = deliveries(orders, short.suppliers, zone=ZoneInfo(shared.zone))
-    times = dict(shared.times)
-    made = job_tasks(job, needs, times, shared.practice, now, deliveries=coming, records=records, links=links)
-    return JobFacts(job, needs, made, links, (*made.problems, *short.problems))
+    needs = job_take_off(own.placed, shared.practice, own.waste, own.on_hand)
+    short = to_order(needs.lines, shared.stock, own.orders, shared.book, job_id=own.job.id)
+    coming = deliveries(own.orders, short.suppliers, zone=ZoneInfo(shared.zone))
+    made = job_tasks(
+        own.job, needs, dict(shared.times), shared.practice, now, deliveries=coming, records=records, links=links
+    )
+    return JobFacts(own.job, needs, made, links, (*made.problems, *short.problems))
