@@ -9,6 +9,7 @@ from fastapi.testclient import TestClient
 from hypothesis import settings
 from selectolax.lexbor import LexborHTMLParser
 
+from store_builders import migrated
 from webapp.app import create_app
 from webapp.settings import Settings
 
@@ -38,7 +39,9 @@ def clock() -> Clock:
 @pytest.fixture
 def client(tmp_path: Path, clock: Clock) -> Iterator[TestClient]:
     """A client of an empty shop; it follows no redirects by itself."""
-    app = create_app(Settings(folder=tmp_path, now=clock))
+    settings = Settings(folder=tmp_path, now=clock)
+    migrated(settings.file)
+    app = create_app(settings)
     with TestClient(app, base_url="http://127.0.0.1", client=DESK, follow_redirects=False) as client:
         yield client
 

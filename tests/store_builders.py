@@ -4,7 +4,9 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from sqlalchemy import Engine, event
@@ -14,6 +16,22 @@ from webapp.store import job as jobs
 from webapp.store.database import Database
 
 NOW = datetime(2026, 6, 1, 14, 0, tzinfo=UTC)
+
+
+@cache
+def empty_file() -> bytes:
+    """Return a file of an empty shop as the migrations make it: they run once for all tests that are not theirs."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "empty.sqlite"
+        Database(path, at=NOW).close()
+        return path.read_bytes()
+
+
+def migrated(path: Path) -> Path:
+    """Put the file of an empty shop at a path, and return that."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(empty_file())
+    return path
 
 
 def a_job(name: str = "Pantry", *, version: int = 0, job_id: int = 0, notes: str = "") -> Job:

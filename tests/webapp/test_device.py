@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from conftest import DESK, NOW, Clock, page_of
 from domain.person import Person
 from origins import ORIGINS
-from store_builders import ask
+from store_builders import ask, migrated
 from webapp import trouble
 from webapp.app import create_app
 from webapp.demo import fill_when_empty
@@ -39,7 +39,9 @@ def a_phone(app: FastAPI, peer: tuple[str, int] = BENCH) -> TestClient:
 
 @pytest.fixture
 def app(tmp_path: Path, clock: Clock) -> FastAPI:
-    return create_app(Settings(folder=tmp_path, now=clock, lan=(LAN,)))
+    settings = Settings(folder=tmp_path, now=clock, lan=(LAN,))
+    migrated(settings.file)
+    return create_app(settings)
 
 
 @pytest.fixture

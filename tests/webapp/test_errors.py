@@ -13,7 +13,7 @@ from sqlalchemy.exc import OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from conftest import DESK, Clock, page_of
-from store_builders import damage
+from store_builders import damage, migrated
 from webapp.app import create_app
 from webapp.desk import Posted
 from webapp.settings import Settings
@@ -27,7 +27,9 @@ TRACES = ("Traceback", 'File "', ".py", "sqlalchemy", "starlette", "site-package
 
 @pytest.fixture
 def app(tmp_path: Path, clock: Clock) -> FastAPI:
-    return create_app(Settings(folder=tmp_path, now=clock))
+    settings = Settings(folder=tmp_path, now=clock)
+    migrated(settings.file)
+    return create_app(settings)
 
 
 @pytest.fixture

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from store_builders import migrated
 from webapp.store.database import Database
 
 NOW = datetime(2026, 6, 1, 14, 0, tzinfo=UTC)
@@ -18,7 +19,7 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def database(path: Path) -> Iterator[Database]:
-    database = Database(path, at=NOW)
+    database = Database(migrated(path), at=NOW)
     yield database
     database.close()
 
