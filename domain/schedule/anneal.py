@@ -6,6 +6,7 @@ Annealing in rounds that grow: Kirkpatrick, Gelatt, Vecchi, Optimization by Simu
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import product
 from math import exp
 from random import Random
 
@@ -20,13 +21,18 @@ FIRST_LEG = 150
 """Schedules until it is warmed up again for the first time; each leg after is longer by half."""
 AS_PLACED = 0.1
 """How often priorities become the starts they led to."""
+OTHERWISE = 0.02
+"""How often what is begun is led to its end first where it was not before, or the other way round."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where the search stands: priorities, who should do what, what comes of it and how bad it is."""
+    """Where the search stands: priorities, whether the order by them is loose, who should do what, what comes of it and
+    how bad it is.
+    """
 
     keys: list[float]
+    loose: bool
     teams: list[Team | None]
     schedule: Schedule
     value: float
@@ -40,19 +46,19 @@ def better_priorities(
     chance = Random(seed)
     moves = _Moves(generator, aim, chance)
     best = cost(problem, start, aim)
-    here = top = _Place([float(at) for at in start.start], [None] * len(start.start), start, moves.value(best))
+    here = top = _Place([float(at) for at in start.start], False, [None] * len(start.start), start, moves.value(best))
     made, leg = 0, FIRST_LEG
-    for keys in rules(generator.prepared):
+    for keys, loose in product(rules(generator.prepared), (True, False)):
         if made >= rounds or stop():
             return
         made += 1
         try:
-            schedule = generator.schedule(keys)
+            schedule = generator.schedule(keys, loose=loose)
         except NoRoom:
             continue
         found = cost(problem, schedule, aim)
         if moves.value(found) <= here.value:
-            here = top = _Place(keys, here.teams, schedule, moves.value(found))
+            here = top = _Place(keys, loose, here.teams, schedule, moves.value(found))
         if found < best:
             best = found
             yield schedule, made
@@ -64,8 +70,9 @@ def better_priorities(
                 return
             made += 1
             keys, teams = moves.changed(here)
+            loose = here.loose is not (chance.random() < OTHERWISE)
             try:
-                schedule = generator.schedule(keys, teams=teams)
+                schedule = generator.schedule(keys, teams=teams, loose=loose)
             except NoRoom:
                 continue
             found = cost(problem, schedule, aim)
@@ -74,10 +81,10 @@ def better_priorities(
             heat = warm * (1 - step / leg) ** 2
             if worse <= 0 or (heat > 0 and chance.random() < exp(-worse / heat)):
                 again = [float(at) for at in schedule.start] if chance.random() < AS_PLACED else keys
-                here = _Place(again, teams, schedule, value)
+                here = _Place(again, loose, teams, schedule, value)
             if found < best:
                 best = found
-                top = _Place(keys, teams, schedule, value)
+                top = _Place(keys, loose, teams, schedule, value)
                 yield schedule, made
         here = top
         leg += leg // 2

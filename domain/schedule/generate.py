@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from itertools import islice
 
 from domain.schedule.cost import cost
-from domain.schedule.order import serving_order
+from domain.schedule.order import loose_order, serving_order
 from domain.schedule.orders import better_orders
 from domain.schedule.place import Placing
 from domain.schedule.plain import at_once, plain_of, schedule_of
@@ -25,13 +25,20 @@ class Generator:
         self.prepared = Prepared(problem)
 
     def schedule(
-        self, priorities: Sequence[float], *, teams: Sequence[Team | None] | None = None, kept: Schedule | None = None
+        self,
+        priorities: Sequence[float],
+        *,
+        teams: Sequence[Team | None] | None = None,
+        kept: Schedule | None = None,
+        loose: bool = False,
     ) -> Schedule:
-        """Return a schedule. teams: who does an activity, None where anybody may; kept: whose teams stay if they can.
+        """Return a schedule. teams: who does an activity, None where anybody may; kept: whose teams stay if they can;
+        loose: what is begun need not be led to its end before anything else.
 
         Raises NoRoom if the horizon is too short.
         """
-        return Placing(self.prepared).run(serving_order(self.prepared, priorities), teams, kept)
+        order = (loose_order if loose else serving_order)(self.prepared, priorities)
+        return Placing(self.prepared).run(order, teams, kept)
 
 
 def first(problem: Problem, *, kept: Schedule | None = None) -> Schedule:

@@ -67,3 +67,19 @@ def serving_order(prepared: Prepared, priorities: Sequence[float]) -> list[int]:
                 heappush(ready, (priorities[other], other))
         if goals[number]:
             stack += sorted(goals[number], key=lambda goal: (priorities[goal], goal), reverse=True)
+
+
+def loose_order(prepared: Prepared, priorities: Sequence[float]) -> list[int]:
+    """Return the same by priority alone, after all each waits for: what others have begun may be slipped in between."""
+    waiting = [-1 if fixed else len(others) for fixed, others in zip(prepared.fixed, prepared.before, strict=True)]
+    ready = [(priorities[number], number) for number, count in enumerate(waiting) if count == 0]
+    heapify(ready)
+    order: list[int] = []
+    while ready:
+        number = heappop(ready)[1]
+        order.append(number)
+        for other in prepared.after[number]:
+            waiting[other] -= 1
+            if waiting[other] == 0:
+                heappush(ready, (priorities[other], other))
+    return order
