@@ -4,15 +4,16 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from urllib.parse import unquote
 
 from fastapi.testclient import TestClient
 from selectolax.lexbor import LexborNode
 
-from conftest import DESK, NOW, Clock, page_of
+from conftest import DESK, Clock, page_of
+from demo_file import filled
 from webapp.app import create_app
-from webapp.demo import fill_when_empty
 from webapp.settings import Settings
 from webapp.store.database import Database
 
@@ -28,11 +29,15 @@ class Form:
 
 @dataclass
 class Demo:
-    """The demo shop, in which most addresses name something. forms: one of each kind."""
+    """The demo shop, in which most addresses name something."""
 
     client: TestClient
     database: Database
-    forms: list[Form]
+
+    @cached_property
+    def forms(self) -> list[Form]:
+        """One form of each kind, as its page had it when first asked."""
+        return list(every_form(self.client))
 
     def as_it_is_now(self, form: Form) -> dict[str, str]:
         """Return the fields of a form on its page as it is now, those known before when it is not there any more."""
@@ -42,12 +47,13 @@ class Demo:
 
 @contextmanager
 def demo_shop(folder: Path) -> Iterator[Demo]:
-    app = create_app(Settings(folder=folder, demo=True, now=Clock()))
-    fill_when_empty(app.state.database, at=NOW)
+    settings = Settings(folder=folder, demo=True, now=Clock())
+    filled(settings.file)
+    app = create_app(settings)
     with TestClient(
         app, base_url="http://127.0.0.1", client=DESK, follow_redirects=False, raise_server_exceptions=False
     ) as client:
-        yield Demo(client, app.state.database, list(every_form(client)))
+        yield Demo(client, app.state.database)
 
 
 def every_form(client: TestClient) -> Iterator[Form]:

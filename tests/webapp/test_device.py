@@ -13,12 +13,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from conftest import DESK, NOW, Clock, page_of
+from demo_file import filled
 from domain.person import Person
 from origins import ORIGINS
 from store_builders import ask, migrated
 from webapp import trouble
 from webapp.app import create_app
-from webapp.demo import fill_when_empty
 from webapp.device import OPEN_FILES, is_loopback
 from webapp.pairing import TRIES, VALID
 from webapp.routes import ROUTERS
@@ -89,8 +89,9 @@ def test_a_phone_that_is_not_known_sees_nothing_of_any_page(tmp_path: Path) -> N
     odd = ["/nowhere", "/static/app.js", "/static/css/today.css", "/static/css/../app.js", "//evil.example", "/pair/"]
     addresses = [*(path for router in ROUTERS for path in every_address(router)), *odd]
     assert len(addresses) > 80
-    app = create_app(Settings(folder=tmp_path, demo=True, now=Clock(), lan=(LAN,)))
-    fill_when_empty(app.state.database, at=NOW)
+    settings = Settings(folder=tmp_path, demo=True, now=Clock(), lan=(LAN,))
+    filled(settings.file)
+    app = create_app(settings)
     with TestClient(app, base_url="http://127.0.0.1", client=DESK) as at_desk:
         jobs = [cell.text().strip() for cell in page_of(at_desk.get("/")).css("th[scope=row]")]
         assert len(jobs) > 3

@@ -24,11 +24,11 @@ from jsonschema import Draft202012Validator, FormatChecker
 from sqlmodel import Session, select
 
 from conftest import NOW, page_of
+from demo_file import filled
 from domain.job import Client, Job, Matters
 from domain.money import Money
 from domain.part import TaskKind
 from domain.task import Clock, End, OwnLink, TaskRecord
-from webapp.demo import fill_when_empty
 from webapp.job_document import ADDRESS, json_schema, read, to_text
 from webapp.job_document.shape import to_plain
 from webapp.store import job_document as store
@@ -54,8 +54,7 @@ Plain = dict[str, Any]
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Database]:
     """The invented demo shop, with a habit changed, so that a document has something of everything."""
-    database = Database(tmp_path_factory.mktemp("demo") / "demo.sqlite", at=NOW)
-    fill_when_empty(database, at=NOW)
+    database = Database(filled(tmp_path_factory.mktemp("demo") / "demo.sqlite"), at=NOW)
     with database.write("Habit changed", at=NOW) as db:
         save_practice(db, "hardwood_add_on", HABIT, version=0)
     yield database
