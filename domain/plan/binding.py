@@ -83,9 +83,15 @@ class _Binding:
                     self.busy[person].append((*span, other))
 
     def holders(self) -> tuple[Holder, ...]:
-        """Return what holds it; nothing when it could start sooner as things are, or not even without all of it."""
+        """Return what holds it; nothing when it could not start sooner even without all of it.
+
+        What could start sooner as things are stays where the plan had it.
+        """
         free = set(KINDS)
-        if not self._is_sooner(free) or self._is_sooner(set()):
+        if self._is_sooner(set()):
+            sooner = min(self._first(team, set())[0] for team in self.teams)
+            return (Holder(HeldBy.STEADY, self.made.grid.instant(sooner)),)
+        if not self._is_sooner(free):
             return ()
         order, before = self._by_when_they_let_go(), 0
         while before != len(free):  # work at any hour is done sooner, which may be what misses a window

@@ -6,6 +6,7 @@ from datetime import date, datetime, time, timedelta
 from domain.part import TaskKind
 from domain.plan.asked import Asked
 from domain.plan.held import HeldBy
+from domain.plan.load import clamps_there
 from domain.plan.planned import Plan, PlannedTask
 from domain.plan.remedy import Give, GoFirst, Helper, Hold, LetGo, MoreClamps, Remedy, Sooner, Unpin, Work
 from domain.plan.window import Window
@@ -51,8 +52,8 @@ def for_unmet(made: Plan, key: str) -> Iterator[Remedy]:
         yield Unpin(key)
     if each.task.who:
         yield Give(key, ())
-    if each.task.clamps:
-        yield MoreClamps(each.task.clamps, each.task.clamp_length)
+    if (short := each.task.clamps - clamps_there(made.resources, each.task)) > 0:
+        yield MoreClamps(short, each.task.clamp_length)
     if each.task.crew > 1:
         yield Helper(made.now, each.finish + timedelta(days=7), each.task.crew - 1)
 

@@ -50,6 +50,13 @@ class Resources:
         return there[resource]
 
 
+def clamps_there(there: Resources, task: Task) -> int:
+    """Return how many clamps there are that a task could use."""
+    if task.clamp_length is None or not there.clamps_of:
+        return there.clamps
+    return sum(one.count for one in there.clamps_of if one.length >= task.clamp_length)
+
+
 @dataclass(frozen=True, slots=True)
 class Use:
     """A task keeps so many of something busy from start to end [minutes of domain.open_minutes]."""

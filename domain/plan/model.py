@@ -228,7 +228,8 @@ class _Making:
             if self._is_let_go(each, activities[last]):
                 continue
             if amount > there:
-                self.unmet.append(too_many(tasks[first], these[each.kind], amount))
+                if activities[first].fact is None:
+                    self.unmet.append(too_many(tasks[first], these[each.kind], amount))
                 amount = there
             if amount:
                 yield Hold(each.kind, amount, first, last, self.grid.slots(each.minutes))

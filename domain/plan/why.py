@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from domain.part import TaskKind
 from domain.plan.binding import binding
+from domain.plan.load import clamps_there
 from domain.plan.planned import HeldBy, Holder, Plan, PlannedTask
 from domain.task import Clock, End, Link, Task
 from domain.when import day, span
@@ -71,7 +72,7 @@ def _held(plan: Plan, each: PlannedTask, holder: Holder) -> str:
             then = listing([named(plan, key, each) for key in holder.by if key in plan.tasks])
             return f"Starts no sooner, so that {then or 'what comes after'} is done before its window closes"
         case HeldBy.STEADY:
-            return _steady(plan, each)
+            return _steady(plan, each, holder)
         case _:
             return ""
 
@@ -137,18 +138,10 @@ def _people(plan: Plan, each: PlannedTask, holder: Holder) -> str:
 def _clamps(plan: Plan, each: PlannedTask, holder: Holder) -> str:
     task = each.task
     long = f" that open {task.clamp_length.tape()}" if task.clamp_length else ""
-    there = _clamps_there(plan, task)
+    there = clamps_there(plan.resources, task)
     words = f"Needs {counted(task.clamps, 'clamp')}{long} of {there}"
     holding = [f"{named(plan, key, each)} has {plan.tasks[key].task.clamps}" for key in holder.by if key in plan.tasks]
     return f"{words}: {listing(holding) or 'too few are free'} until {plan.say(holder.until)}"
-
-
-def _clamps_there(plan: Plan, task: Task) -> int:
-    """Return how many clamps there are that a task could use."""
-    length, lengths = task.clamp_length, plan.resources.clamps_of
-    if length is None or not lengths:
-        return plan.resources.clamps
-    return sum(one.count for one in lengths if one.length >= length)
 
 
 def _bench(plan: Plan, each: PlannedTask, holder: Holder) -> str:
@@ -221,9 +214,9 @@ def _away(plan: Plan, each: PlannedTask, since: datetime) -> str:
     return f": {listing(found)}" if found else ""
 
 
-def _steady(plan: Plan, each: PlannedTask) -> str:
-    sooner = each.holder.until if each.holder and each.holder.until < each.start else None
-    could = f"Could start {plan.say(max(sooner, plan.now))}, but stays" if sooner else "Stays"
+def _steady(plan: Plan, each: PlannedTask, holder: Holder) -> str:
+    is_sooner = holder.until < each.start
+    could = f"Could start {plan.say(max(holder.until, plan.now))}, but stays" if is_sooner else "Stays"
     return f"{could} where the plan had it, so that less moves"
 
 

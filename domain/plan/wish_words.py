@@ -99,9 +99,17 @@ def _hours(number: int, around: Around) -> str:
     who = listing(names) if names and len(ids) < len(problem.people) else "nobody"
     works = "works" if who == "nobody" else ("is not there" if len(names) == 1 else "are not there")
     gap = _gap(problem.calendars[number].stretches, around)
+    if gap is not None and all(_is_closed(calendar.stretches, gap, around) for calendar in problem.calendars):
+        who, works = "nobody", "works"
     if gap is None:
         return f"{who} {works} outside their hours" if who != "nobody" else "nobody works outside shop hours"
     return f"{who} {works} from {plan.say(gap[0])} to {plan.say(gap[1])}"
+
+
+def _is_closed(stretches: Sequence[tuple[int, int]], gap: tuple[datetime, datetime], around: Around) -> bool:
+    """Whether nobody of a calendar works in a closed time of another."""
+    grid = around.model.grid
+    return all(grid.instant(ends) <= gap[0] or grid.instant(opens) >= gap[1] for opens, ends in stretches)
 
 
 def _gap(stretches: Sequence[tuple[int, int]], around: Around) -> tuple[datetime, datetime] | None:

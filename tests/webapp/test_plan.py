@@ -82,7 +82,7 @@ def test_a_late_job_says_so_in_words(shop: TestClient) -> None:
     assert "3 days after the promise of Tue 2 Jun." in plan_of(shop).css_first("#finish.late").text()
     # By its links alone, from Thursday 13:57 back to Tuesday 16:15, in shop hours; a coat's window makes it a day more.
     slips = row_of(shop, 1, "job.hand_over")["Can slip"]
-    assert "−13 h 42 min by its links until the date slips" in slips
+    assert "−13 h 42 min by its links until the promise is lost" in slips
 
 
 def test_a_job_nobody_ordered_is_planned_as_if_it_began_now(shop: TestClient) -> None:

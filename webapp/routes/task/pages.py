@@ -23,7 +23,7 @@ from webapp.desk import reading
 from webapp.forms import link as link_forms
 from webapp.forms import task as forms
 from webapp.render import page
-from webapp.routes.plan import PlanPage, Row, plan_page
+from webapp.routes.plan_page import PlanPage, Row, plan_page
 from webapp.store import task as store
 from webapp.store.person import load_people
 from webapp.store.plan import JobFacts, load_job_facts

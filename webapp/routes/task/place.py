@@ -10,7 +10,7 @@ from domain.when import when
 from webapp import desk
 from webapp.desk import Posted, reading, see_other, writing
 from webapp.forms import task as forms
-from webapp.routes.plan import plan_page
+from webapp.routes.plan_page import plan_page
 from webapp.routes.task.pages import in_list, known_task, show
 from webapp.store import task as store
 from webapp.store.form_key import leads_to
