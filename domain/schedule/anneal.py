@@ -39,16 +39,26 @@ class _Place:
 
 
 def better_priorities(
-    generator: Generator, start: Schedule, aim: Aim, seed: int, rounds: int, stop: Callable[[], bool]
+    generator: Generator,
+    start: Schedule,
+    aim: Aim,
+    seed: int,
+    rounds: int,
+    stop: Callable[[], bool],
+    *,
+    by_rule: bool = True,
 ) -> Iterator[tuple[Schedule, int]]:
-    """Yield each better schedule, and how many have been made. rounds: how many in all."""
+    """Yield each better schedule, and how many have been made.
+
+    rounds: how many in all; by_rule: whether priorities by rule come first.
+    """
     problem = generator.problem
     chance = Random(seed)
     moves = _Moves(generator, aim, chance)
     best = cost(problem, start, aim)
-    here = top = _Place([float(at) for at in start.start], False, [None] * len(start.start), start, moves.value(best))
+    here = top = _Place([float(at) for at in start.start], True, [None] * len(start.start), start, moves.value(best))
     made, leg = 0, FIRST_LEG
-    for keys, loose in product(rules(generator.prepared), (True, False)):
+    for keys, loose in product(rules(generator.prepared) if by_rule else (), (True, False)):
         if made >= rounds or stop():
             return
         made += 1

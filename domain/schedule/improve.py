@@ -18,11 +18,12 @@ def improve(
     aim: Aim = Aim.SOONEST,
     seed: int = 0,
     rounds: int = 1000,
+    by_rule: bool = True,
     stop: Callable[[], bool] = lambda: False,
 ) -> Iterator[tuple[Schedule, Fraction]]:
     """Yield each better schedule and how far along the search is, 0 to 1.
 
-    rounds: schedules made; stop: asked between them.
+    rounds: schedules made; by_rule: orders by rule are tried first; stop: asked between them.
     """
     if (plain := plain_of(problem)) is not None:
         for starts, made in better_orders(plain, list(start.start), seed, rounds, stop):
@@ -31,5 +32,5 @@ def improve(
             except NoRoom:
                 continue
         return
-    for schedule, made in better_priorities(Generator(problem), start, aim, seed, rounds, stop):
+    for schedule, made in better_priorities(Generator(problem), start, aim, seed, rounds, stop, by_rule=by_rule):
         yield schedule, Fraction(made, rounds)

@@ -1,7 +1,6 @@
 """A schedule at once, then better ones while there is time, and what is known of how good they are."""
 
-from collections import abc
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -12,6 +11,7 @@ from domain.schedule.check import violations
 from domain.schedule.cost import cost
 from domain.schedule.generate import Generator, first
 from domain.schedule.improve import improve
+from domain.schedule.insert import Insertion
 from domain.schedule.problem import NoRoom, Problem
 from domain.schedule.prove import Found, is_there, prove
 from domain.schedule.schedule import Aim, Bound, Cost, Limit, Progress, Proof, Schedule, job_finishes
@@ -19,6 +19,12 @@ from domain.schedule.schedule import Aim, Bound, Cost, Limit, Progress, Proof, S
 AT_ONCE, OTHER_ORDERS, SOLVER = "put in order", "tried other orders", "solver"
 STEPS = 50
 """A long search says how far it is so often; what is better between two of these is told with the next."""
+TOLD_AFTER = 25
+"""Or after so many rounds, which take a second or two where jobs are many."""
+FIRST_ROUNDS = 16
+"""Other orders of many jobs that are tried before the solver is asked; then half as many more each time."""
+EACH = 0.1
+"""How much the solver may work for a job at first, where there are many; then twice as much each time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,17 +57,16 @@ def solve(
         yield search.progress(AT_ONCE, Fraction(1))
         return
     source = AT_ONCE
-    for part in (search.other_orders(), search.ask_solver()):
-        for progress in part:
-            source = progress.source
-            yield progress
+    for progress in search.many_jobs() if len(problem.jobs) > 1 else search.one_job():
+        source = progress.source
+        yield progress
     search.pull_left()
     yield search.progress(source, Fraction(1))
 
 
 @dataclass(slots=True)
 class _Search:
-    """The best schedule so far, and what is known of it."""
+    """The best schedule so far, and what is known of it. made, used: the effort spent, in rounds and of the solver."""
 
     problem: Problem
     aim: Aim
@@ -72,6 +77,8 @@ class _Search:
     bounds: tuple[Bound, ...] = field(init=False)
     must_break: int = 0
     proved: dict[int, Schedule] = field(default_factory=dict)
+    made: int = 0
+    used: float = 0.0
 
     def begin(self, start: Schedule | None) -> Progress:
         """Return the first schedule; raises Contradiction and NoRoom."""
@@ -95,9 +102,17 @@ class _Search:
         """Look closer at what no schedule can beat."""
         self.bounds = bounds(self.problem)
 
-    def progress(self, source: str, done: Fraction) -> Progress:
+    def progress(self, source: str, done: Fraction | None = None) -> Progress:
         """Return where the search is."""
+        done = self._done() if done is None else done
         return Progress(self.best, self.cost, self.bounds, self.proof(), done, source, self.must_break)
+
+    def _done(self) -> Fraction:
+        """Return how much of the effort is spent."""
+        shares = [Fraction(self.made, self.effort.rounds)] if self.effort.rounds else []
+        if is_there() and self.effort.solver:
+            shares.append(min(Fraction(self.used / self.effort.solver).limit_denominator(1000), Fraction(1)))
+        return sum(shares, Fraction(0)) / max(1, len(shares))
 
     def proof(self) -> Proof:
         """Return what is known of the best schedule."""
@@ -117,23 +132,81 @@ class _Search:
             return calm and self.proved.get(0) == self.best
         return calm and (finish <= self.bounds[0].slot or self.proved.get(0) == self.best)
 
-    def other_orders(self) -> Iterator[Progress]:
-        """Yield what is better in other orders."""
-        if not self.effort.rounds or self.stop():
+    def one_job(self) -> Iterator[Progress]:
+        """Yield what is better in other orders, then what the solver finds."""
+        yield from self._other_orders(self.effort.rounds)
+        if self._asks():
+            yield from self._ask([0], self.effort.solver)
+
+    def many_jobs(self) -> Iterator[Progress]:
+        """Yield what is better by other orders and by the solver in turn, while there is effort left of either."""
+        yield from self._other_orders(FIRST_ROUNDS)
+        each, leg, before = EACH, FIRST_ROUNDS, None
+        while self._asks() and self.best != before:
+            before = self.best
+            yield from self._one_by_one(each)
+            each *= 3
+        each = EACH
+        while self._asks():
+            before = self.best
+            yield from self._each([[job] for job in self._stale()], each)
+            if self.best == before:
+                yield from self._each(self._neighbours(), each)
+            if self.best == before and not self._stale():
+                break
+            each, leg = 2 * each, leg + leg // 2
+            yield from self._other_orders(leg)
+        yield from self._other_orders(self.effort.rounds)
+
+    def _asks(self) -> bool:
+        """Whether the solver is there and may be asked for more."""
+        return is_there() and self.used < self.effort.solver and not self.stop()
+
+    def _other_orders(self, rounds: int) -> Iterator[Progress]:
+        """Yield what is better in so many other orders."""
+        before, told = self.made, 0
+        rounds = min(rounds, self.effort.rounds - before)
+        if rounds <= 0 or self.stop():
             return
-        whole = Fraction(1, 2) if is_there() and self.effort.solver else Fraction(1)
-        told = Fraction(0)
+        small = len(self.problem.jobs) == 1
         found: Schedule | None = None
         for found, done in improve(
-            self.problem, self.best, aim=self.aim, rounds=self.effort.rounds, stop=lambda: self.stop() or self.is_best()
+            self.problem,
+            self.best,
+            aim=self.aim,
+            seed=before,
+            rounds=rounds,
+            by_rule=not before,
+            stop=lambda: self.stop() or self.is_best(),
         ):
-            small = len(self.problem.jobs) == 1
-            if small or done - told >= Fraction(1, STEPS):
-                told = done
+            self.made = before + int(done * rounds)
+            if small or self.made - told >= min(rounds // STEPS, TOLD_AFTER):
+                told = self.made
                 if self._better(found):
-                    yield self.progress(OTHER_ORDERS, done * whole)
+                    yield self.progress(OTHER_ORDERS)
+        self.made = before + rounds
         if found is not None and self._better(found):
-            yield self.progress(OTHER_ORDERS, whole)
+            yield self.progress(OTHER_ORDERS)
+
+    def _one_by_one(self, effort: float) -> Iterator[Progress]:
+        """Yield what comes of a best place for each job among those due before it, the others as if not asked for."""
+        insertion = Insertion(self.problem, self.aim)
+        standing, order = insertion.nothing(self.best), insertion.order(self.bounds)
+        effort = min(effort, self.effort.solver / (4 * max(1, len(order))))
+        for at, job in enumerate(order):
+            if not self._asks():
+                return
+            try:
+                part, place = insertion.found(standing, job)
+                for found in self._answers(part.problem, place, [job], effort):
+                    place = found.best
+                standing.take(part, place)
+                whole = insertion.rest(standing, order[at + 1 :])
+            except NoRoom:
+                return
+            if cost(self.problem, whole, self.aim) < self.cost and not violations(self.problem, whole):
+                self._take(whole)
+                yield self.progress(SOLVER)
 
     def _better(self, found: Schedule) -> bool:
         if cost(self.problem, found, self.aim) >= self.cost:
@@ -156,31 +229,18 @@ class _Search:
                 if proof is Proof.BEST:
                     self.proved[0] = found
 
-    def ask_solver(self) -> Iterator[Progress]:
-        """Yield what the solver finds: the only job as a whole, else job by job, then pairs, while work is left."""
-        if not is_there() or not self.effort.solver:
-            return
-        jobs = len(self.problem.jobs)
-        if jobs == 1:
-            yield from self._ask([0], self.effort.solver, Fraction(1, 2))
-            return
-        left = self.effort.solver
-        each = min(left / (2 * jobs), 1.0)
-        turns = [[job] for job in self._late_first()]
-        while turns and left > 0 and not self.stop():
-            for free in turns:
-                if len(free) == 1 and self.proved.get(free[0]) == self.best:
-                    continue
-                share = 1 - Fraction(left / self.effort.solver).limit_denominator(1000) / 2
-                used = yield from self._ask(free, min(each * len(free), left), share)
-                left -= used
-                if left <= 0 or self.stop():
-                    return
-            before = len(turns[0])
-            stale = [[job] for job in self._late_first() if self.proved.get(job) != self.best]
-            turns = stale if before > 1 else list(self._neighbours())
-            if before > 1 and not stale:
+    def _each(self, turns: Iterable[Sequence[int]], effort: float) -> Iterator[Progress]:
+        """Yield what the solver finds with only the jobs of each turn free."""
+        effort = min(effort, self.effort.solver / (2 * len(self.problem.jobs)))
+        for free in turns:
+            if not self._asks():
                 return
+            if len(free) > 1 or self.proved.get(free[0]) != self.best:
+                yield from self._ask(free, min(effort * len(free), self.effort.solver - self.used))
+
+    def _stale(self) -> list[int]:
+        """Return the jobs of which nothing is proved while the others stand as they do, the worst first."""
+        return [job for job in self._late_first() if self.proved.get(job) != self.best]
 
     def _late_first(self) -> list[int]:
         """Return the jobs, those that are late or farthest from their bound first."""
@@ -200,31 +260,27 @@ class _Search:
         for one, other in pairwise(order):
             yield [one, other]
 
-    def _ask(self, free: Sequence[int], effort: float, done: Fraction) -> abc.Generator[Progress, None, float]:
-        """Yield what the solver finds with only some jobs free; return how much work it was."""
-        used = effort
-        asked = prove(
-            self.problem,
-            self.best,
-            aim=self.aim,
-            effort=effort,
-            stop=self.stop,
-            free_jobs=None if len(self.problem.jobs) == 1 else free,
-            least=self.bounds[free[0]].slot if len(free) == 1 else 0,
-        )
-        while True:
-            try:
-                found = next(asked, None)
-            except Exception:
-                # Whatever goes wrong inside the solver, the last good schedule stays.
-                return used
-            if found is None:
-                return used
-            used = found.used
+    def _ask(self, free: Sequence[int], effort: float) -> Iterator[Progress]:
+        """Yield what the solver finds with only some jobs free."""
+        for found in self._answers(self.problem, self.best, None if len(self.problem.jobs) == 1 else free, effort):
             better = self._better(found.best)
             self._learn(free, found)
             if better:
-                yield self.progress(SOLVER, done)
+                yield self.progress(SOLVER)
+
+    def _answers(self, problem: Problem, start: Schedule, free: Sequence[int] | None, effort: float) -> Iterator[Found]:
+        """Yield what the solver finds, and count how much work it was."""
+        before, used = self.used, effort
+        least = self.bounds[free[0] if free else 0].slot if free is None or len(free) == 1 else 0
+        # Whatever goes wrong inside the solver, the last good schedule stays.
+        with suppress(Exception):
+            for found in prove(
+                problem, start, aim=self.aim, effort=effort, stop=self.stop, free_jobs=free, least=least
+            ):
+                used = max(found.used, effort / 4)
+                self.used = before + used
+                yield found
+        self.used = before + used
 
     def _learn(self, free: Sequence[int], found: Found) -> None:
         """Keep what the solver has proved."""

@@ -1,0 +1,79 @@
+"""A job among the others: they stand where they are, and only what is near in time is looked at."""
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, replace
+
+from domain.schedule.part import missed
+from domain.schedule.problem import Activity, Fact, Lag, Problem
+from domain.schedule.schedule import Schedule
+from domain.schedule.tied import Part, alone
+
+
+@dataclass(slots=True)
+class Standing:
+    """Where activities stand; there: which do, the others are as if nobody had asked for them yet."""
+
+    start: list[int]
+    finish: list[int]
+    team: list[tuple[int, ...]]
+    there: list[bool]
+
+    @classmethod
+    def of(cls, schedule: Schedule, there: Iterable[bool]) -> "Standing":
+        return cls(list(schedule.start), list(schedule.finish), list(schedule.team), list(there))
+
+    def take(self, part: Part, found: Schedule) -> None:
+        """Let the activities of a part stand where a schedule of it has them."""
+        for at, number in enumerate(part.activities):
+            self.start[number], self.finish[number] = found.start[at], found.finish[at]
+            self.team[number], self.there[number] = found.team[at], True
+
+    def schedule(self, problem: Problem) -> Schedule:
+        """Return all of it as a schedule of the problem."""
+        broken = missed(problem, self.start, self.finish)
+        return Schedule(tuple(self.start), tuple(self.finish), tuple(self.team), broken)
+
+    def copy(self) -> "Standing":
+        return Standing(list(self.start), list(self.finish), list(self.team), list(self.there))
+
+
+class Neighbours:
+    """What jobs of a problem have to do with one another in time and by what joins them; found once."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.of_job: list[list[int]] = [[] for _ in problem.jobs]
+        for number, activity in enumerate(problem.activities):
+            if activity.fact is None:
+                self.of_job[activity.job].append(number)
+        self._spans = [(hold.first, hold.last, hold.spare) for hold in problem.holds]
+        self._spans += [(air.first, air.last, air.spare) for air in problem.airs]
+        self._across = [lag for lag in problem.lags if not self._same(lag)]
+
+    def _same(self, lag: Lag) -> bool:
+        activities = self.problem.activities
+        return activities[lag.before].job == activities[lag.after].job
+
+    def part(self, standing: Standing, jobs: Collection[int]) -> Part:
+        """Return the problem of some jobs, all else that is there and lasts until they can begin made facts."""
+        problem, activities = self.problem, self.problem.activities
+        free = {number for job in jobs for number in self.of_job[job]}
+        begins = min((max(problem.now, activities[number].earliest) for number in free), default=problem.now)
+        near = {number for number, end in enumerate(standing.finish) if end > begins}
+        for first, last, spare in self._spans:
+            if standing.finish[last] + spare > begins:
+                near |= {first, last}
+        for lag in self._across:
+            if (lag.before in free) is not (lag.after in free):
+                near |= {lag.before, lag.after}
+        chosen = free | {number for number in near if standing.there[number]}
+        part = alone(problem, chosen)
+        stays = tuple(
+            activity if number in free else _fact(activity, standing, number)
+            for number, activity in zip(part.activities, part.problem.activities, strict=True)
+        )
+        return replace(part, problem=replace(part.problem, activities=stays))
+
+
+def _fact(activity: Activity, standing: Standing, number: int) -> Activity:
+    return replace(activity, fact=Fact(standing.start[number], standing.finish[number], standing.team[number]))

@@ -1,0 +1,61 @@
+"""Jobs placed one after the other: each finds its place among those placed before it, the rest as if not asked for.
+
+A book of thirty jobs is too much to be looked at as a whole again and again; one job among its neighbours is not.
+"""
+
+from collections.abc import Sequence
+from contextlib import suppress
+
+from domain.schedule.among import Neighbours, Standing
+from domain.schedule.cost import cost
+from domain.schedule.generate import Generator
+from domain.schedule.priority import rules
+from domain.schedule.problem import NoRoom, Problem
+from domain.schedule.schedule import Aim, Bound, Cost, Schedule
+from domain.schedule.tied import Part
+
+
+class Insertion:
+    """Places jobs of a problem among others."""
+
+    def __init__(self, problem: Problem, aim: Aim) -> None:
+        self.problem, self.aim = problem, aim
+        self.neighbours = Neighbours(problem)
+
+    def order(self, bounds: Sequence[Bound]) -> list[int]:
+        """Return the jobs that have anything to place, the first due first, what has no date by when it can be done."""
+
+        def urgent(job: int) -> tuple[int, int, int]:
+            due, soonest = self.problem.jobs[job].due, bounds[job].slot
+            return soonest if due is None else due, soonest, job
+
+        return sorted((job for job, own in enumerate(self.neighbours.of_job) if own), key=urgent)
+
+    def nothing(self, schedule: Schedule) -> Standing:
+        """Return what stands before any job is placed: what has happened."""
+        return Standing.of(schedule, [activity.fact is not None for activity in self.problem.activities])
+
+    def found(self, standing: Standing, job: int) -> tuple[Part, Schedule]:
+        """Return a good place for a job among what stands: by rule, or in the order it had. Raises NoRoom."""
+        part = self.neighbours.part(standing, [job])
+        generator = Generator(part.problem)
+        best: tuple[Cost, Schedule] | None = None
+        before = [float(standing.start[number]) for number in part.activities]
+        for keys in (before, *rules(generator.prepared)):
+            with suppress(NoRoom):
+                schedule = generator.schedule(keys, loose=True)
+                price = cost(part.problem, schedule, self.aim)
+                if best is None or price < best[0]:
+                    best = price, schedule
+        if best is None:
+            raise NoRoom
+        return part, best[1]
+
+    def rest(self, standing: Standing, jobs: Sequence[int]) -> Schedule:
+        """Return the whole schedule with jobs that do not stand yet placed in the order they have. Raises NoRoom."""
+        whole = standing.copy()
+        if jobs:
+            part = self.neighbours.part(standing, jobs)
+            keys = [float(standing.start[number]) for number in part.activities]
+            whole.take(part, Generator(part.problem).schedule(keys, loose=True))
+        return whole.schedule(self.problem)
