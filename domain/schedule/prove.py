@@ -172,7 +172,7 @@ class _Search:
         add_limits(model)
         lowest = self._aim(model)
         solver = cp_model.CpSolver()
-        settle(solver, effort, seed)
+        settle(solver, effort, seed, counted=model.counted)
         ended: list[Any] = []
         for values in solutions(cp_model, solver, model, self.stop, ended):
             if self._better(model, values):

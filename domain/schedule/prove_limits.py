@@ -8,6 +8,7 @@ from typing import Any
 from domain.schedule.arc import Arc, arcs_of
 from domain.schedule.part import Span
 from domain.schedule.problem import Air, Hold, Mode, Side
+from domain.schedule.prove_hours import counted, shared
 from domain.schedule.prove_model import Expression, Model
 from domain.schedule.starts import asked
 
@@ -87,7 +88,13 @@ def _people(model: Model) -> None:
     elsewhere = [_between(model, spans) for spans in busy]
     model.alike = _alike(model, working, elsewhere)
     everybody = sorted({person for number in working for person in model.who[number]})
-    spells = [_interval(model, model.start[n], model.length[n], model.finish[n]) for n in working]
+    times = {n: (model.start[n], model.length[n], model.finish[n]) for n in working}
+    if (hours := shared(model, working, elsewhere)) is not None:
+        model.counted = True
+        passed = counted(model, working, hours)
+        times = {n: (passed[n], activities[n].work, passed[n] + activities[n].work) for n in working}
+        elsewhere = [[(hours.passed(start), hours.passed(end)) for start, end in spans] for spans in elsewhere]
+    spells = [_interval(model, *times[n]) for n in working]
     away = [_fixed(model, elsewhere[person]) for person in everybody]
     if len(everybody) > 1:
         gone = [interval for intervals in away for interval in intervals]
@@ -103,7 +110,7 @@ def _people(model: Model) -> None:
             if isinstance(on_it, int):
                 own += [spell] * on_it
             else:
-                own.append(_interval(model, model.start[number], model.length[number], model.finish[number], on_it))
+                own.append(_interval(model, *times[number], on_it))
         model.model.add_no_overlap(own)
 
 

@@ -24,7 +24,7 @@ class Model:
     """Variables and constraints of a part; windows: between which slots its activities lie in every better schedule;
     soft: its lags whose `most` may be missed, at a price. Numbers are those of the part. alike: nobody is told from
     another, so that teams are found afterwards; exact: nothing is forbidden that a schedule may do;
-    moving: from when to when anything moves.
+    counted: hands are kept to on the time that they work; moving: from when to when anything moves.
     """
 
     def __init__(self, solver: Any, part: Part, timing: Timing, windows: Windows, was: Schedule, soft: Collection[int]):
@@ -41,6 +41,7 @@ class Model:
             max(windows.latest_finish[number] for number in part.free),
         )
         self.alike = False
+        self.counted = False
         self.exact = True
         for number in part.free:
             self._place(number)

@@ -15,15 +15,18 @@ Placed = tuple[int, int, tuple[int, ...]]
 """Start, finish and team of an activity."""
 
 
-def settle(solver: Any, effort: float, seed: int) -> None:
-    """Let the solver search the same way each time it is asked the same. seed: 0 for the long search."""
+def settle(solver: Any, effort: float, seed: int, *, counted: bool) -> None:
+    """Let the solver search the same way each time it is asked the same. seed: 0 for the long search;
+    counted: hands are kept to on the time that they work, where the work of several shows that they are too few.
+    """
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = SEED + seed
     solver.parameters.max_deterministic_time = effort
     # Probing takes longer than what it saves: windows are narrow already. So does all presolving in a short search.
     solver.parameters.cp_model_probing_level = 0
     solver.parameters.cp_model_presolve = not seed
-    if seed:
+    solver.parameters.use_timetable_edge_finding_in_cumulative = counted
+    if seed or counted:
         solver.parameters.linearization_level = 0
 
 
