@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
+from domain.schedule.bound import timing_of
 from domain.schedule.part import missed
 from domain.schedule.problem import Activity, Fact, Lag, Problem
 from domain.schedule.schedule import Schedule
@@ -38,16 +39,25 @@ class Standing:
 
 
 class Neighbours:
-    """What jobs of a problem have to do with one another in time and by what joins them; found once."""
+    """What jobs of a problem have to do with one another in time and by what joins them; found once.
+
+    of_job: activities of each that have not happened; begun: jobs that hold something from before now on.
+    """
 
     def __init__(self, problem: Problem) -> None:
-        self.problem = problem
+        self.problem, activities = problem, problem.activities
+        self._earliest = timing_of(problem).earliest().start
         self.of_job: list[list[int]] = [[] for _ in problem.jobs]
-        for number, activity in enumerate(problem.activities):
+        for number, activity in enumerate(activities):
             if activity.fact is None:
                 self.of_job[activity.job].append(number)
         self._spans = [(hold.first, hold.last, hold.spare) for hold in problem.holds]
         self._spans += [(air.first, air.last, air.spare) for air in problem.airs]
+        self.begun = {
+            activities[last].job
+            for first, last, _ in self._spans
+            if activities[first].fact is not None and activities[last].fact is None
+        }
         self._across = [lag for lag in problem.lags if not self._same(lag)]
 
     def _same(self, lag: Lag) -> bool:
@@ -56,9 +66,9 @@ class Neighbours:
 
     def part(self, standing: Standing, jobs: Collection[int]) -> Part:
         """Return the problem of some jobs, all else that is there and lasts until they can begin made facts."""
-        problem, activities = self.problem, self.problem.activities
+        problem = self.problem
         free = {number for job in jobs for number in self.of_job[job]}
-        begins = min((max(problem.now, activities[number].earliest) for number in free), default=problem.now)
+        begins = min((self._earliest[number] for number in free), default=problem.now)
         near = {number for number, end in enumerate(standing.finish) if end > begins}
         for first, last, spare in self._spans:
             if standing.finish[last] + spare > begins:

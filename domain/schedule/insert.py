@@ -22,22 +22,27 @@ class Insertion:
         self.problem, self.aim = problem, aim
         self.neighbours = Neighbours(problem)
 
-    def order(self, bounds: Sequence[Bound]) -> list[int]:
-        """Return the jobs that have anything to place, the first due first, what has no date by when it can be done."""
+    def order(self, bounds: Sequence[Bound]) -> list[list[int]]:
+        """Return the jobs that have anything to place, the first due first, what has no date by when it can be done.
+
+        Those come first, and together, that hold something from before now on: until when is seen only with them.
+        """
 
         def urgent(job: int) -> tuple[int, int, int]:
             due, soonest = self.problem.jobs[job].due, bounds[job].slot
             return soonest if due is None else due, soonest, job
 
-        return sorted((job for job, own in enumerate(self.neighbours.of_job) if own), key=urgent)
+        begun = sorted(self.neighbours.begun, key=urgent)
+        rest = (job for job, own in enumerate(self.neighbours.of_job) if own and job not in self.neighbours.begun)
+        return [*([begun] if begun else []), *([job] for job in sorted(rest, key=urgent))]
 
     def nothing(self, schedule: Schedule) -> Standing:
         """Return what stands before any job is placed: what has happened."""
         return Standing.of(schedule, [activity.fact is not None for activity in self.problem.activities])
 
-    def found(self, standing: Standing, job: int) -> tuple[Part, Schedule]:
-        """Return a good place for a job among what stands: by rule, or in the order it had. Raises NoRoom."""
-        part = self.neighbours.part(standing, [job])
+    def found(self, standing: Standing, jobs: Sequence[int]) -> tuple[Part, Schedule]:
+        """Return a good place for jobs among what stands: by rule, or in the order they had. Raises NoRoom."""
+        part = self.neighbours.part(standing, jobs)
         generator = Generator(part.problem)
         best: tuple[Cost, Schedule] | None = None
         before = [float(standing.start[number]) for number in part.activities]

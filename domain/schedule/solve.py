@@ -193,15 +193,15 @@ class _Search:
         insertion = Insertion(self.problem, self.aim)
         standing, order = insertion.nothing(self.best), insertion.order(self.bounds)
         effort = min(effort, self.effort.solver / (4 * max(1, len(order))))
-        for at, job in enumerate(order):
+        for at, jobs in enumerate(order):
             if not self._asks():
                 return
             try:
-                part, place = insertion.found(standing, job)
-                for found in self._answers(part.problem, place, [job], effort):
+                part, place = insertion.found(standing, jobs)
+                for found in self._answers(part.problem, place, jobs, effort * len(jobs)):
                     place = found.best
                 standing.take(part, place)
-                whole = insertion.rest(standing, order[at + 1 :])
+                whole = insertion.rest(standing, [job for later in order[at + 1 :] for job in later])
             except NoRoom:
                 return
             if cost(self.problem, whole, self.aim) < self.cost and not violations(self.problem, whole):
