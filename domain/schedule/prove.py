@@ -172,7 +172,7 @@ class _Search:
         add_limits(model)
         lowest = self._aim(model)
         solver = cp_model.CpSolver()
-        settle(solver, effort, seed, counted=model.counted)
+        settle(solver, effort, seed, counted=model.counted is not None)
         ended: list[Any] = []
         for values in solutions(cp_model, solver, model, self.stop, ended):
             if self._better(model, values):
@@ -239,7 +239,7 @@ class _Search:
             finish = model.number([(lowest[job], highest[job])], now[job])
             for number in self.part.free:
                 if problem.activities[number].counts and problem.activities[number].job == job:
-                    cp.add(finish >= model.finish[number])
+                    cp.add(finish >= model.end(number, True))
             terms.append(finish)
             due = problem.jobs[job].due
             if due is not None and highest[job] > due and len(self.jobs) > 1:

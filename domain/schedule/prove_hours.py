@@ -5,25 +5,26 @@ are is seen far sooner where there are no nights: proofs of jobs that hands limi
 """
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from domain.schedule.hours import Hours
 from domain.schedule.moves import pinned_finish
 from domain.schedule.part import Span
 from domain.schedule.problem import Mode
-from domain.schedule.prove_model import Expression, Model
 from domain.schedule.starts import by_length
 
+if TYPE_CHECKING:
+    from domain.schedule.prove_model import Expression, Model
 
-def shared(model: Model, working: Sequence[int], elsewhere: Sequence[Sequence[Span]]) -> Hours | None:
+
+def shared(model: "Model", working: Sequence[int], elsewhere: Sequence[Sequence[Span]]) -> Hours | None:
     """Return the hours of everybody who may do some of the work; None where they differ, or where somebody is busy
     outside of them.
     """
     ways = [model.timing.ways.hours(model.part.problem.activities[number]) for number in working]
-    mixes = {mix for way in ways for mix in way}
-    if len(mixes) != 1:
+    if len({mix for way in ways for mix in way}) != 1:
         return None
     (hours,) = ways[0].values()
     if any(hours.between(*span) <= 0 for spans in elsewhere for span in spans):
@@ -31,7 +32,7 @@ def shared(model: Model, working: Sequence[int], elsewhere: Sequence[Sequence[Sp
     return hours if all(_is_inside(model, number, hours) for number in working) else None
 
 
-def _is_inside(model: Model, number: int, hours: Hours) -> bool:
+def _is_inside(model: "Model", number: int, hours: Hours) -> bool:
     """Whether an activity begins and ends within the hours; one that is pinned need not."""
     activity = model.part.problem.activities[number]
     if activity.pinned is None:
@@ -41,62 +42,80 @@ def _is_inside(model: Model, number: int, hours: Hours) -> bool:
     return is_open and hours.between(activity.pinned, finish) == activity.work
 
 
-def counted(model: Model, working: Sequence[int], hours: Hours) -> dict[int, Expression]:
-    """Return how many open slots there are before the start of each activity, and let them follow one another in these.
+class Counted:
+    """Work by the open slots before it; what the clock says of it is asked of the solver only where somebody asks.
 
-    An activity of so many slots of work ends that many open slots later.
+    passed: how many there are before the start of each activity. So many slots of work end that many open slots later.
     """
-    passed = {number: _passed(model, number, hours) for number in working}
-    for arcs in model.timing.after:
-        for arc in arcs:
-            if arc.before not in passed or arc.after not in passed:
-                continue
-            follows = arc.hours is None and arc.least >= 0 and arc.from_finish and not arc.to_finish
-            if follows or arc.hours is hours:
-                near = passed[arc.before] + (_work(model, arc.before) if arc.from_finish else 0)
-                far = passed[arc.after] + (_work(model, arc.after) if arc.to_finish else 0)
-                model.model.add(far >= near + (0 if follows else arc.least))
-    return passed
 
+    def __init__(self, model: "Model", working: Sequence[int], hours: Hours) -> None:
+        self.model, self.hours = model, hours
+        self._clock: dict[tuple[int, bool], Expression] = {}
+        self.passed = {number: self._passed(number) for number in working}
 
-def _work(model: Model, number: int) -> int:
-    return model.part.problem.activities[number].work
+    def at(self, number: int, finish: bool) -> "Expression":
+        """Return how many open slots there are before an end of an activity."""
+        return self.passed[number] + (self._activity(number).work if finish else 0)
 
+    def clock(self, number: int, finish: bool) -> "Expression":
+        """Return the slot of an end of an activity."""
+        activity = self._activity(number)
+        if finish and activity.mode is Mode.WHOLE:
+            return self.clock(number, False) + activity.work
+        if (number, finish) not in self._clock:
+            self._clock[number, finish] = self._told(number, finish)
+        return self._clock[number, finish]
 
-def _passed(model: Model, number: int, hours: Hours) -> Expression:
-    """Return the open slots before the start of an activity, tied to its start by which stretch that is in."""
-    runs = _runs(model, number, hours)
-    was, start = model.was[number][0], model.start[number]
-    ends: dict[int, Span] = {}
-    for at, low, high in runs:
-        ends[at] = ends[at][0] if at in ends else low, high
-    shifts = {at: hours.before[at] - hours.opens[at] for at in ends}
-    order = sorted(ends)
-    if len(order) < 2:
-        return start + (shifts[order[0]] if order else 0)
-    passed = model.number([(low + shifts[at], high + shifts[at]) for at, low, high in runs], hours.passed(was))
-    shift: Expression = shifts[order[0]]
-    for earlier, later in pairwise(order):
-        begun = model.yes_or_no(was >= ends[later][0])
-        _from(model, start, ends[later][0], ends[earlier][1], begun)
-        _from(model, passed, ends[later][0] + shifts[later], ends[earlier][1] + shifts[earlier], begun)
-        shift += (shifts[later] - shifts[earlier]) * begun
-    model.model.add(passed == start + shift)
-    return passed
+    def work(self, number: int) -> int:
+        """Return the open slots an activity takes."""
+        return int(self._activity(number).work)
 
+    def span(self, span: Span) -> Span:
+        """Return the open slots before the two ends of a span."""
+        return self.hours.passed(span[0]), self.hours.passed(span[1])
 
-def _from(model: Model, what: Expression, low: int, high: int, begun: Any) -> None:
-    """Let something be at least so much when a literal is true, else at most so much."""
-    model.model.add(what >= low).only_enforce_if(begun)
-    model.model.add(what <= high).only_enforce_if(begun.negated())
+    def placed(self, number: int, value: Callable[[Any], int]) -> Span:
+        """Return the start and finish of an activity in a solution."""
+        passed = value(self.passed[number])
+        place = bisect_right(self.hours.before, passed) - 1
+        start = self.hours.opens[place] + passed - self.hours.before[place]
+        return start, self.hours.by(passed + self._activity(number).work)
 
+    def _activity(self, number: int) -> Any:
+        return self.model.part.problem.activities[number]
 
-def _runs(model: Model, number: int, hours: Hours) -> list[tuple[int, int, int]]:
-    """Return the starts an activity can have: of which stretch, from, to, in order."""
-    activity = model.part.problem.activities[number]
-    if activity.pinned is not None:
-        runs = [(activity.pinned, activity.pinned)]
-    else:
-        groups = by_length(hours, activity.work, activity.mode is Mode.WHOLE, *model.window(number, False))
-        runs = sorted(run for group in groups.values() for run in group)
-    return [(bisect_right(hours.opens, low) - 1, low, high) for low, high in runs]
+    def _passed(self, number: int) -> "Expression":
+        activity, hours = self._activity(number), self.hours
+        if activity.pinned is not None:
+            return hours.passed(activity.pinned)
+        groups = by_length(hours, activity.work, activity.mode is Mode.WHOLE, *self.model.window(number, False))
+        runs = [(hours.passed(low), hours.passed(high)) for group in groups.values() for low, high in group]
+        if not runs:
+            self.model.model.add_bool_or([])
+            return 0
+        return self.model.number(sorted(runs), hours.passed(self.model.was[number][0]))
+
+    def _told(self, number: int, finish: bool) -> "Expression":
+        """Return the slot of an end, tied to the open slots before it by which stretch it lies in."""
+        hours, (first, last) = self.hours, self.model.window(number, finish)
+        # An end at closing time belongs to the stretch before, a start at opening time to the one after.
+        over = int(finish)
+        places = [
+            at for at, closes in enumerate(hours.closes) if closes + over > first and hours.opens[at] + over <= last
+        ]
+        if not places:
+            return first
+        (start, end, _), passed = self.model.was[number], self.at(number, finish)
+        was = end if finish else start
+        if isinstance(passed, int):
+            place = next((at for at in reversed(places) if hours.before[at] + over <= passed), places[0])
+            return passed + hours.opens[place] - hours.before[place]
+        slot: Expression = passed + hours.opens[places[0]] - hours.before[places[0]]
+        for earlier, later in pairwise(places):
+            begun = self.model.yes_or_no(was >= hours.opens[later] + over)
+            self.model.model.add(passed >= hours.before[later] + over).only_enforce_if(begun)
+            self.model.model.add(passed < hours.before[later] + over).only_enforce_if(begun.negated())
+            slot += (hours.opens[later] - hours.closes[earlier]) * begun
+        told = self.model.number([(first, last)], was)
+        self.model.model.add(told == slot)
+        return told

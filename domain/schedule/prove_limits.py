@@ -7,8 +7,8 @@ from typing import Any
 
 from domain.schedule.arc import Arc, arcs_of
 from domain.schedule.part import Span
-from domain.schedule.problem import Air, Hold, Mode, Side
-from domain.schedule.prove_hours import counted, shared
+from domain.schedule.problem import Hold, Mode, Side
+from domain.schedule.prove_hours import Counted
 from domain.schedule.prove_model import Expression, Model
 from domain.schedule.starts import asked
 
@@ -30,7 +30,14 @@ def add_limits(model: Model) -> None:
 
 def _keep(model: Model, arc: Arc, when: list[Any]) -> None:
     """Let the ends of two activities keep their distance whenever all of the literals are true."""
-    near, far = _end(model, arc.before, arc.from_finish), _end(model, arc.after, arc.to_finish)
+    if (
+        arc.hours is None
+        and model.window(arc.before, arc.from_finish)[1] + arc.least <= model.window(arc.after, arc.to_finish)[0]
+    ):
+        return
+    if _keep_counted(model, arc, when):
+        return
+    near, far = model.end(arc.before, arc.from_finish), model.end(arc.after, arc.to_finish)
     if arc.hours is None:
         _add(model, far >= near + arc.least, when)
         return
@@ -59,8 +66,20 @@ def _add(model: Model, what: Any, when: Sequence[Any]) -> None:
         model.model.add(what)
 
 
-def _end(model: Model, number: int, finish: bool) -> Expression:
-    return model.finish[number] if finish else model.start[number]
+def _keep_counted(model: Model, arc: Arc, when: list[Any]) -> bool:
+    """Let two pieces of work keep their distance in open slots; return whether that says all of it."""
+    counted = model.counted
+    if counted is None or arc.before not in counted.passed or arc.after not in counted.passed:
+        return False
+    follows = arc.hours is None and arc.least >= 0 and arc.from_finish and not arc.to_finish
+    near, far = counted.at(arc.before, arc.from_finish), counted.at(arc.after, arc.to_finish)
+    if follows:
+        _add(model, far >= near, when)
+        return arc.least == 0
+    if arc.hours is counted.hours:
+        _add(model, far >= near + arc.least, when)
+        return True
+    return False
 
 
 def _interval(model: Model, start: Expression, length: Expression, end: Expression, on_it: Expression = 1) -> Any:
@@ -73,27 +92,18 @@ def _fixed(model: Model, spans: Iterable[Span]) -> list[Any]:
     return [model.model.new_fixed_size_interval_var(start, end - start, "") for start, end in spans]
 
 
-def _between(model: Model, spans: Iterable[Span]) -> list[Span]:
-    """Return those spans that reach into the time in which anything moves."""
-    first, last = model.moving
-    return [span for span in spans if span[1] > first and span[0] < last]
-
-
 def _people(model: Model) -> None:
     """Let nobody be in two places at once."""
-    activities, busy = model.part.problem.activities, model.part.busy
-    working = [number for number in model.part.free if activities[number].crew and activities[number].work]
+    activities, working, elsewhere = model.part.problem.activities, model.working, model.busy
     if not working:
         return
-    elsewhere = [_between(model, spans) for spans in busy]
     model.alike = _alike(model, working, elsewhere)
     everybody = sorted({person for number in working for person in model.who[number]})
-    times = {n: (model.start[n], model.length[n], model.finish[n]) for n in working}
-    if (hours := shared(model, working, elsewhere)) is not None:
-        model.counted = True
-        passed = counted(model, working, hours)
-        times = {n: (passed[n], activities[n].work, passed[n] + activities[n].work) for n in working}
-        elsewhere = [[(hours.passed(start), hours.passed(end)) for start, end in spans] for spans in elsewhere]
+    if (counted := model.counted) is not None:
+        times = {n: (counted.at(n, False), activities[n].work, counted.at(n, True)) for n in working}
+        elsewhere = [[counted.span(span) for span in spans] for spans in elsewhere]
+    else:
+        times = {n: (model.start[n], model.length[n], model.finish[n]) for n in working}
     spells = [_interval(model, *times[n]) for n in working]
     away = [_fixed(model, elsewhere[person]) for person in everybody]
     if len(everybody) > 1:
@@ -133,14 +143,16 @@ def _resources(model: Model) -> None:
     problem = model.part.problem
     for which, resource in enumerate(problem.resources):
         holds = [hold for hold in problem.holds if hold.resource == which and hold.amount]
-        spans = _between(model, [(start, end) for start, end, _ in model.part.taken[which]])
+        spans = model.between([(start, end) for start, end, _ in model.part.taken[which]])
         taken = [(start, end, amount) for start, end, amount in model.part.taken[which] if (start, end) in set(spans)]
         most = max((amount for _, _, amount in taken), default=0)
         if not holds or sum(hold.amount for hold in holds) + most <= resource.capacity:
             continue
         amounts = _begun(model, holds, resource.capacity - most)
-        intervals = [_held(model, hold) for hold in holds]
-        intervals += _fixed(model, [(start, end) for start, end, _ in taken])
+        spans = [(start, end) for start, end, _ in taken]
+        if (counted := _all_counted(model, holds, spans)) is not None:
+            spans = [counted.span(span) for span in spans]
+        intervals = [_held(model, hold, counted) for hold in holds] + _fixed(model, spans)
         amounts += [amount for _, _, amount in taken]
         if 2 * min(amounts) > resource.capacity:
             model.model.add_no_overlap(intervals)
@@ -161,17 +173,32 @@ def _begun(model: Model, holds: Sequence[Hold], capacity: int) -> list[int]:
             model.exact = False
             for other in holds:
                 if other.first not in model.part.held:
-                    _add(model, model.start[other.first] >= model.finish[hold.last] + hold.spare, [])
+                    _add(model, model.end(other.first, False) >= model.end(hold.last, True) + hold.spare, [])
     return amounts
 
 
-def _held(model: Model, hold: Hold | Air) -> Any:
-    start, end = model.start[hold.first], model.finish[hold.last] + hold.spare
-    if hold.first == hold.last:
-        return _interval(model, start, model.length[hold.first] + hold.spare, end)
-    was = max(0, model.was[hold.last][1] + hold.spare - model.was[hold.first][0])
-    most = model.window(hold.last, True)[1] + hold.spare - model.window(hold.first, False)[0]
-    return _interval(model, start, model.number([(0, max(most, 0))], was), end)
+def _all_counted(model: Model, holds: Sequence[Hold], taken: Sequence[Span]) -> Counted | None:
+    """Return the time in which holds can be told apart by the open slots before them; None where some cannot."""
+    counted = model.counted
+    if counted is None or any(counted.hours.between(*span) <= 0 for span in taken):
+        return None
+    ends = {end for hold in holds for end in (hold.first, hold.last)}
+    return counted if ends <= counted.passed.keys() and not any(hold.spare for hold in holds) else None
+
+
+def _held(model: Model, hold: Hold, counted: Counted | None) -> Any:
+    was = model.was[hold.first][0], max(model.was[hold.last][1] + hold.spare, model.was[hold.first][0])
+    reach = model.window(hold.first, False)[0], model.window(hold.last, True)[1] + hold.spare
+    lasts: Expression | None
+    if counted is not None:
+        start, end, lasts = counted.at(hold.first, False), counted.at(hold.last, True), counted.work(hold.first)
+        was, reach = counted.span(was), counted.span(reach)
+    else:
+        start, end = model.end(hold.first, False), model.end(hold.last, True) + hold.spare
+        lasts = model.lasts(hold.first)
+    if hold.first == hold.last and lasts is not None:
+        return _interval(model, start, lasts + hold.spare, end)
+    return _interval(model, start, model.number([(0, max(reach[1] - reach[0], 0))], was[1] - was[0]), end)
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,8 +224,8 @@ def _airs(model: Model) -> None:
         rooms.setdefault(air.room, []).append(
             _Breath(
                 air.side,
-                model.start[air.first],
-                model.finish[air.last] + air.spare,
+                model.end(air.first, False),
+                model.end(air.last, True) + air.spare,
                 (first[0], last[0] + air.spare),
                 (first[1], last[1] + air.spare),
                 (model.was[air.first][0], model.was[air.last][1] + air.spare),
@@ -206,7 +233,7 @@ def _airs(model: Model) -> None:
             )
         )
     for room, side, span, fact in model.part.air:
-        if room in rooms and _between(model, [span]):
+        if room in rooms and model.between([span]):
             rooms[room].append(_Breath(side, *span, span, span, span, fact))
     for breaths in rooms.values():
         dust = [breath for breath in breaths if breath.side is Side.DUST]

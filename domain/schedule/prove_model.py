@@ -5,13 +5,14 @@ no stands for each length that work split over closed hours can have. Every vari
 beat has it. The solver's classes are handed in, so that only prove.py imports it.
 """
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import Any
 
 from domain.schedule.hours import Hours
 from domain.schedule.moves import pinned_finish
 from domain.schedule.part import Part, Span
 from domain.schedule.problem import Activity, Mode
+from domain.schedule.prove_hours import Counted, shared
 from domain.schedule.schedule import Schedule
 from domain.schedule.starts import by_length
 from domain.schedule.timing import Timing, Windows
@@ -24,7 +25,8 @@ class Model:
     """Variables and constraints of a part; windows: between which slots its activities lie in every better schedule;
     soft: its lags whose `most` may be missed, at a price. Numbers are those of the part. alike: nobody is told from
     another, so that teams are found afterwards; exact: nothing is forbidden that a schedule may do;
-    counted: hands are kept to on the time that they work; moving: from when to when anything moves.
+    counted: work by the open slots before it, where everybody who may do it keeps the same hours, else None;
+    busy: when each person is elsewhere; moving: from when to when anything moves.
     """
 
     def __init__(self, solver: Any, part: Part, timing: Timing, windows: Windows, was: Schedule, soft: Collection[int]):
@@ -40,8 +42,12 @@ class Model:
             min(windows.earliest_start[number] for number in part.free),
             max(windows.latest_finish[number] for number in part.free),
         )
+        self.busy = [self.between(spans) for spans in part.busy]
+        activities = part.problem.activities
+        self.working = [n for n in part.free if activities[n].crew and activities[n].work]
+        hours = shared(self, self.working, self.busy) if self.working else None
+        self.counted = None if hours is None else Counted(self, self.working, hours)
         self.alike = False
-        self.counted = False
         self.exact = True
         for number in part.free:
             self._place(number)
@@ -66,6 +72,9 @@ class Model:
     def _place(self, number: int) -> None:
         """Make start, length, finish and team of a free activity."""
         activity = self.part.problem.activities[number]
+        if self.counted is not None and number in self.counted.passed:
+            self.who[number] = self._team(activity, self.was[number][2])
+            return
         first, last = self.windows.earliest_start[number], self.windows.latest_start[number]
         if activity.mode is Mode.PASSIVE:
             self.start[number] = (
@@ -161,6 +170,31 @@ class Model:
                     [on_it for person, on_it in who.items() if calendar[person] == one]
                 ).only_enforce_if(literal)
         return chosen
+
+    def between(self, spans: Iterable[Span]) -> list[Span]:
+        """Return those spans that reach into the time in which anything moves."""
+        first, last = self.moving
+        return [span for span in spans if span[1] > first and span[0] < last]
+
+    def end(self, number: int, finish: bool) -> Expression:
+        """Return the slot of an end of an activity."""
+        if self.counted is not None and number in self.counted.passed:
+            return self.counted.clock(number, finish)
+        return self.finish[number] if finish else self.start[number]
+
+    def lasts(self, number: int) -> Expression | None:
+        """Return the slots from start to finish of an activity; None where nothing in the model says so."""
+        if self.counted is None or number not in self.counted.passed:
+            return self.length[number]
+        activity = self.part.problem.activities[number]
+        return activity.work if activity.mode is Mode.WHOLE else None
+
+    def placed(self, number: int, value: Callable[[Any], int]) -> tuple[int, int, tuple[int, ...]]:
+        """Return the start, finish and team of an activity in a solution."""
+        team = tuple(person for person, on_it in self.who[number].items() if value(on_it))
+        if self.counted is not None and number in self.counted.passed:
+            return *self.counted.placed(number, value), team
+        return value(self.start[number]), value(self.finish[number]), team
 
     def window(self, number: int, finish: bool) -> Span:
         """Return between which slots an end of an activity lies."""

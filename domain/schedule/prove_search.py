@@ -72,11 +72,4 @@ def solutions(
 
 def _values(model: Model, value: Callable[[Any], int]) -> list[Placed]:
     """Return start, finish and team of each activity of the part."""
-    return [
-        (
-            value(start),
-            value(finish),
-            tuple(person for person, on_it in who.items() if value(on_it)),
-        )
-        for start, finish, who in zip(model.start, model.finish, model.who, strict=True)
-    ]
+    return [model.placed(number, value) for number in range(len(model.who))]
