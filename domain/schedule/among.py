@@ -2,10 +2,11 @@
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from domain.schedule.bound import timing_of
 from domain.schedule.part import missed
-from domain.schedule.problem import Activity, Fact, Lag, Problem
+from domain.schedule.problem import Activity, Fact, Problem
 from domain.schedule.schedule import Schedule
 from domain.schedule.tied import Part, alone
 
@@ -58,11 +59,21 @@ class Neighbours:
             for first, last, _ in self._spans
             if activities[first].fact is not None and activities[last].fact is None
         }
-        self._across = [lag for lag in problem.lags if not self._same(lag)]
+        joined = [(lag.before, lag.after) for lag in problem.lags] + [(first, last) for first, last, _ in self._spans]
+        self._across = [pair for pair in joined if activities[pair[0]].job != activities[pair[1]].job]
 
-    def _same(self, lag: Lag) -> bool:
-        activities = self.problem.activities
-        return activities[lag.before].job == activities[lag.after].job
+    def groups(self) -> list[list[int]]:
+        """Return the jobs that have anything to place, those together that must be: joined to one another, or begun."""
+        group = list(range(len(self.of_job)))
+        pairs = [(self.problem.activities[one].job, self.problem.activities[other].job) for one, other in self._across]
+        for one, other in (*pairs, *pairwise(sorted(self.begun))):
+            old, new = group[one], group[other]
+            group = [new if number == old else number for number in group]
+        found: dict[int, list[int]] = {}
+        for job, number in enumerate(group):
+            if self.of_job[job]:
+                found.setdefault(number, []).append(job)
+        return list(found.values())
 
     def part(self, standing: Standing, jobs: Collection[int]) -> Part:
         """Return the problem of some jobs, all else that is there and lasts until they can begin made facts."""
@@ -73,9 +84,9 @@ class Neighbours:
         for first, last, spare in self._spans:
             if standing.finish[last] + spare > begins:
                 near |= {first, last}
-        for lag in self._across:
-            if (lag.before in free) is not (lag.after in free):
-                near |= {lag.before, lag.after}
+        for one, other in self._across:
+            if (one in free) is not (other in free):
+                near |= {one, other}
         chosen = free | {number for number in near if standing.there[number]}
         part = alone(problem, chosen)
         stays = tuple(

@@ -23,22 +23,23 @@ class Insertion:
         self.neighbours = Neighbours(problem)
 
     def order(self, bounds: Sequence[Bound]) -> list[list[int]]:
-        """Return the jobs that have anything to place, the first due first, what has no date by when it can be done.
+        """Return the jobs in the order to place them: the first due first, what has no date by when it can be done.
 
-        Those come first, and together, that hold something from before now on: until when is seen only with them.
+        Those come first that hold something from before now on: until when is seen only once they are placed.
         """
 
         def urgent(job: int) -> tuple[int, int, int]:
             due, soonest = self.problem.jobs[job].due, bounds[job].slot
             return soonest if due is None else due, soonest, job
 
-        begun = sorted(self.neighbours.begun, key=urgent)
-        rest = (job for job, own in enumerate(self.neighbours.of_job) if own and job not in self.neighbours.begun)
-        return [*([begun] if begun else []), *([job] for job in sorted(rest, key=urgent))]
+        begun = self.neighbours.begun
+        groups = [sorted(group, key=urgent) for group in self.neighbours.groups()]
+        return sorted(groups, key=lambda group: (begun.isdisjoint(group), urgent(group[0])))
 
     def nothing(self, schedule: Schedule) -> Standing:
-        """Return what stands before any job is placed: what has happened."""
-        return Standing.of(schedule, [activity.fact is not None for activity in self.problem.activities])
+        """Return what stands before any job is placed: what has happened, and what is pinned."""
+        stays = [one.fact is not None or one.pinned is not None for one in self.problem.activities]
+        return Standing.of(schedule, stays)
 
     def found(self, standing: Standing, jobs: Sequence[int]) -> tuple[Part, Schedule]:
         """Return a good place for jobs among what stands: by rule, or in the order they had. Raises NoRoom."""

@@ -23,7 +23,7 @@ TOLD_AFTER = 25
 """Or after so many rounds, which take a second or two where jobs are many."""
 FIRST_ROUNDS = 16
 """Other orders of many jobs that are tried before the solver is asked; then half as many more each time."""
-EACH = 0.1
+EACH = 0.2
 """How much the solver may work for a job at first, where there are many; then twice as much each time."""
 
 

@@ -88,7 +88,7 @@ def test_what_is_held_from_before_now_on_is_placed_first_though_it_is_due_last()
     assert whole.start[2] == 56
 
 
-@given(problems(activities=6, jobs=3, pins=False))
+@given(problems(activities=6, jobs=3, pins=True))
 @settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much])
 def test_what_is_left_over_is_placed_in_the_order_it_had(problem: Problem) -> None:
     try:
