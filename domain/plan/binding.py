@@ -4,8 +4,10 @@ All other tasks stay where the plan has them. Found by a deletion filter over th
 domain.schedule.contradiction for its source.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import combinations, islice
 
 from domain.plan.held import HeldBy, Holder
@@ -39,11 +41,12 @@ Stay = tuple[int, int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class _Try:
-    """A start that is tried: its slot, the finish it leads to, the team, as numbers of people."""
+    """A start that is tried: its slot, the finish it leads to, the team, as numbers of people, and limits left out."""
 
     start: int
     finish: int
     team: tuple[int, ...]
+    free: frozenset[HeldBy]
 
 
 def binding(plan: Plan, key: str) -> tuple[Holder, ...]:
@@ -136,7 +139,7 @@ class _Binding:
         slot, pushes = self.problem.now, dict[HeldBy, Push]()
         checks = [(kind, check) for kind, check in self._checks if kind not in free]
         while slot < self.start:
-            tried = _Try(slot, self._finish(slot, team, free), team)
+            tried = _Try(slot, self._finish(slot, team, free), team, frozenset(free))
             for kind, check in checks:
                 push = check(self, tried)
                 if push[0] > tried.start:
@@ -146,7 +149,7 @@ class _Binding:
                 break
         return slot, pushes
 
-    def _finish(self, slot: int, team: tuple[int, ...], free: set[HeldBy]) -> int:
+    def _finish(self, slot: int, team: tuple[int, ...], free: Collection[HeldBy]) -> int:
         if self.activity.mode is Mode.PASSIVE or not team or HeldBy.HOURS in free:
             return slot + self.activity.work
         try:
@@ -194,11 +197,16 @@ class _Binding:
         best: Push = (tried.start, ())
         for lag in self.lags_out:
             end = self.schedule.finish[lag.after] if lag.to_finish else self.schedule.start[lag.after]
-            begins = tried.start if lag.from_start else tried.finish
-            over = _between(self.problem, lag, begins, end) - (lag.most or 0)
-            if over > 0:
-                best = max(best, (tried.start + over, (lag.after,)), key=lambda push: push[0])
+            slots = range(tried.start, max(self.start, tried.start) + 1)
+            soonest = bisect_left(slots, True, key=partial(self._is_met, tried, lag, end))
+            if soonest:
+                best = max(best, (tried.start + soonest, (lag.after,)), key=lambda push: push[0])
         return best
+
+    def _is_met(self, tried: _Try, lag: Lag, end: int, start: int) -> bool:
+        """Whether a start is late enough that what comes after, where it is, is in time; a night may do the rest."""
+        begins = start if lag.from_start else self._finish(start, tried.team, tried.free)
+        return _between(self.problem, lag, begins, end) <= (lag.most or 0)
 
     def _stock(self, kind: HeldBy, tried: _Try) -> Push:
         best: Push = (tried.start, ())

@@ -66,7 +66,10 @@ def _near(made: Model, before: Schedule, may_miss: int) -> Iterator[Schedule]:
 
 
 def _is_as_good(made: Model, found: Schedule, best: Schedule, before: Schedule) -> bool:
-    """Whether a schedule keeps as many windows and promises, and no job planned before loses a day by it."""
+    """Whether a schedule keeps as many windows and promises, and costs nobody a day that others do not win twice over.
+
+    What counts are the jobs that were planned before: none loses a day by it, or together they win.
+    """
     problem = made.problem
     here, there = cost(problem, found), cost(problem, best)
     if here.broken > there.broken or here.late > there.late:
@@ -78,7 +81,8 @@ def _is_as_good(made: Model, found: Schedule, best: Schedule, before: Schedule) 
         if activity.fact is None and start < problem.horizon
     }
     finishes = list(zip(job_finishes(problem, found), job_finishes(problem, best), strict=True))
-    return all(finishes[job][0] - finishes[job][1] < day for job in known)
+    lost = [finishes[job][0] - finishes[job][1] for job in known]
+    return all(slots < day for slots in lost) or sum(lost) < 0
 
 
 def _is_window(made: Model, number: int) -> bool:

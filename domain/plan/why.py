@@ -7,8 +7,9 @@ from domain.part import TaskKind
 from domain.plan.binding import binding
 from domain.plan.load import clamps_there
 from domain.plan.planned import HeldBy, Holder, Plan, PlannedTask
+from domain.plan.there import closed, gone, is_there, time_left
 from domain.task import Clock, End, Link, Task
-from domain.when import day, span
+from domain.when import span
 from domain.words import counted, first_lower, listing
 
 NOON = timedelta(hours=2)
@@ -19,20 +20,24 @@ def held(plan: Plan, each: PlannedTask) -> str:
     """Return what keeps a task from starting sooner, a sentence without its full stop; nothing when nothing does."""
     found = binding(plan, each.key) or (_by_links(each),)
     said = [one for one in found if not _goes_without_saying(one, found)]
-    first, *others = [(one, words) for one in said if (words := _held(plan, each, one))] or [(found[0], "")]
-    words = "; and ".join([first[1], *(_within(one, words) for one, words in others)])
-    return words + _then_closed(plan, each, first[0])
+    told = [(one, words) for one in said if (words := _held(plan, each, one))] or [(found[0], "")]
+    words = "; and ".join([told[0][1], *(_within(one, words) for one, words in told[1:])])
+    return words + _then_closed(plan, each, [one for one, _ in told])
 
 
-def _then_closed(plan: Plan, each: PlannedTask, last: Holder) -> str:
+def _then_closed(plan: Plan, each: PlannedTask, told: Sequence[Holder]) -> str:
     """Return that too little of the day is left when the last to hold a task lets go; nothing when enough is."""
-    is_told = last.kind in (HeldBy.HOURS, HeldBy.WINDOW, HeldBy.STEADY)
+    last = next((one for one in told if one.kind is not HeldBy.WINDOW), told[0])
+    is_told = any(one.kind in (HeldBy.HOURS, HeldBy.STEADY) for one in told) or last.kind is HeldBy.WINDOW
     if is_told or each.task.clock is Clock.ELAPSED or last.until >= each.start:
         return ""
-    left, opens = plan.calendar.between(last.until, each.start), plan.say(each.start)
+    left, opens = time_left(plan, each, last.until, each.start), plan.say(each.start)
     if not left:
-        return f"; nobody is there until {opens}" if each.start - last.until >= NOON else ""
-    if left < each.task.duration and not each.task.splittable:
+        who = "nobody who can do it" if plan.calendar.between(last.until, each.start) else "nobody"
+        why = gone(plan, each, last.until)
+        is_long = each.start - last.until >= NOON
+        return f"; {who} is there until {opens}{f': {listing(why)}' if why else ''}" if is_long else ""
+    if told[0] is last and left < each.task.duration and not each.task.splittable:
         return f"; it is done in one go, and there is time for that from {opens}"
     return ""
 
@@ -173,45 +178,17 @@ def _hours(plan: Plan, each: PlannedTask) -> str:
     link, last = max(waits, key=lambda wait: wait[1].finish + wait[0].at_least, default=(None, None))
     since = max(plan.now, last.finish + link.at_least if last and link else plan.now, each.task.not_before or plan.now)
     opens = plan.say(each.start)
-    why = _closed(plan, since, each.start) or _away(plan, each, since)
-    is_open = plan.calendar.is_open(since)
     done = f"“{last.task.name}” is finished {plan.say(last.finish)}" if last and not last.is_over else ""
     if done and link and link.at_least:
         done += f" and {span(link.at_least)} more pass until {plan.say(since)}"
     done = f"{done}; " if done else ""
-    if is_open and not why and not each.task.splittable:
-        return _begun(f"{done}it is done in one go, and there is time for that from {opens}")
-    who = "nobody who can do it is there" if is_open else "nobody is there"
-    return _begun(f"{done}{who} until {opens}{why}")
-
-
-def _closed(plan: Plan, since: datetime, until: datetime) -> str:
-    """Return the closed days between two instants, with their names."""
-    today = plan.calendar.local(plan.now).date()
-    first, last = plan.calendar.local(since).date(), plan.calendar.local(until).date()
-    found = [
-        f"{day(on, today)}{f', {why}' if why else ''}"
-        for on, why in sorted(plan.calendar.closed.items())
-        if first <= on <= last and not plan.calendar.hours(on) and plan.calendar.weekly[on.weekday()]
-    ]
-    return f": closed {listing(found)}" if found else ""
-
-
-def _away(plan: Plan, each: PlannedTask, since: datetime) -> str:
-    """Return who of those that could do a task is away between its being ready and its start."""
-    task, today = each.task, plan.calendar.local(plan.now).date()
-    able = {
-        person.id: person.name
-        for person in plan.resources.people
-        if (person.id in task.who if task.who else person.can_lead(task.kind))
-    }
-    found = []
-    for absence in plan.resources.absences:
-        if absence.person_id in able and absence.starts_at < each.start and absence.ends_at > since:
-            back = plan.calendar.local(absence.ends_at).date()
-            why = f", {absence.why}" if absence.why else ""
-            found.append(f"{able[absence.person_id]} is away until {day(back, today)}{why}")
-    return f": {listing(found)}" if found else ""
+    if not each.task.splittable and is_there(plan, each, since):
+        days = closed(plan, since, each.start)
+        done += f"it is done in one go, and there is time for that from {opens}"
+        return _begun(f"{done}: {listing(days)}" if days else done)
+    why = gone(plan, each, since)
+    who = "nobody who can do it is there" if plan.calendar.is_open(since) else "nobody is there"
+    return _begun(f"{done}{who} until {opens}{f': {listing(why)}' if why else ''}")
 
 
 def _steady(plan: Plan, each: PlannedTask, holder: Holder) -> str:

@@ -6,6 +6,7 @@ from datetime import date, time
 import pytest
 
 from domain.part import TaskKind
+from domain.person import Absence, Person
 from domain.plan import Plan, Resources
 from domain.plan.asked import asked_of
 from domain.plan.conflict import Conflict, asked_near, conflicts, contradiction
@@ -106,3 +107,10 @@ def test_a_late_job_says_what_it_hangs_on_and_what_wins_days() -> None:
 def test_a_job_in_time_is_not_late() -> None:
     plan = a_plan(a_task("Saw", 60), promised={1: date(2026, 6, 2)})
     assert late(plan, asked_of(plan)) == ()
+
+
+def test_nobody_works_is_said_where_people_of_different_hours_are_all_gone() -> None:
+    away = Absence(1, 2, at("2026-06-10 08:00"), at("2026-06-11 08:00"), "school")
+    there = Resources(people=(Person(1, "Ann"), Person(2, "Ben")), absences=(away,))
+    plan = a_plan(FIRST, SECOND, now=FRIDAY, resources=there)
+    assert "but nobody works from 17:00 to Mon 08:00" in found_in(plan).words

@@ -1,7 +1,7 @@
 """The plan people follow: the same facts give the same plan, changed ones move as little of it as they can."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 from domain.part import TaskKind
 from domain.person import Person
@@ -115,3 +115,13 @@ def test_what_was_not_planned_before_comes_when_it_can():
     found = a_plan(*TASKS, kept=kept)
     assert changes(kept, found) == ()
     assert found.tasks["2/rails"].start - MONDAY < timedelta(days=1)
+
+
+def test_what_was_kept_stays_where_another_order_wins_one_job_a_day_and_costs_another_two():
+    one = Resources(hands=1)
+    short, long = a_task("Short", 540, job=1), a_task("Long", 960, job=2)
+    soon = {1: date(2026, 6, 30), 2: date(2026, 6, 15)}
+    kept = kept_plan(a_plan(replace(short, pinned_at=MONDAY), long, resources=one, promised=soon), facts="")
+    assert a_plan(short, long, resources=one, promised=soon).tasks["2/Long"].start == MONDAY
+    again = a_plan(short, long, resources=one, promised=soon, kept=kept)
+    assert changes(kept, again) == ()

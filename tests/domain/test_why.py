@@ -13,7 +13,9 @@ from domain.person import Absence, Person, Skill
 from domain.plan import Plan, Resources, explain
 from domain.plan.asked import asked_of
 from domain.plan.binding import binding
+from domain.plan.conflict import conflicts
 from domain.plan.held import HeldBy
+from domain.plan.kept import kept_plan
 from domain.plan.moved import moved, spans
 from domain.plan.remedy import apply
 from domain.plan.sooner import sooner
@@ -206,3 +208,64 @@ def test_what_moves_is_told_the_old_beside_the_new() -> None:
 def test_nothing_is_offered_against_a_wait_that_nobody_can_shorten() -> None:
     plan = a_plan(a_task("Glue cures", 90, kind=TaskKind.CURE), a_task("Plane", 60, "Glue cures"))
     assert sooner(plan, asked_of(plan), "1/Plane") == ()
+
+
+def test_what_could_start_sooner_but_stays_for_the_plan_people_follow_says_so() -> None:
+    one = Resources(hands=1)
+    mill, saw, glue = a_task("Mill", 60), a_task("Saw", 240, "Mill"), a_task("Glue", 60, "Mill")
+    kept = kept_plan(a_plan(mill, saw, replace(glue, links=(wait("Saw", hours(0)),)), resources=one), facts="")
+    plan = a_plan(mill, glue, resources=one, kept=kept)
+    assert plan.tasks["1/Glue"].start == at("2026-06-01 14:00")
+    assert explain(plan, "1/Glue") == "Could start 09:00, but stays where the plan had it, so that less moves."
+
+
+def test_somebody_ill_and_a_closed_day_after_it_are_both_told() -> None:
+    away = Absence(1, 1, at("2026-06-02 00:00"), at("2026-06-03 00:00"), "ill")
+    there = Resources(people=(Person(1, "Ann"),), absences=(away,))
+    shut = replace(CALENDAR, closed={date(2026, 6, 3): "Stocktaking"})
+    cure = a_task("Glue cures", 1560, kind=TaskKind.CURE)
+    assert words(cure, a_task("Plane", 60, "Glue cures"), of="Plane", resources=there, calendar=shut) == (
+        "“Glue cures” is finished tomorrow 10:00; nobody who can do it is there until Thu 08:00: "
+        "Ann is away until Wed 3 Jun, ill and closed Wed 3 Jun, Stocktaking."
+    )
+
+
+def test_where_there_is_too_little_time_before_a_closed_day_nobody_is_said_to_be_gone() -> None:
+    shut = replace(CALENDAR, closed={date(2026, 6, 2): "Stocktaking"})
+    there = Resources(people=(Person(1, "Ann"),))
+    cure = a_task("Glue cures", 480, kind=TaskKind.CURE)
+    plane = a_task("Plane", 120, "Glue cures", splittable=False)
+    assert words(cure, plane, of="Plane", resources=there, calendar=shut) == (
+        "“Glue cures” is finished 16:00; it is done in one go, and there is time for that from Wed 08:00: "
+        "closed Tue 2 Jun, Stocktaking."
+    )
+
+
+def test_a_coat_put_off_for_the_window_of_the_next_names_who_is_ill_meanwhile() -> None:
+    """There was time for it today in the dust alone: that it is not done tomorrow is for who is ill then."""
+    ill = Absence(1, 1, at("2026-06-02 00:00"), at("2026-06-03 00:00"), "ill")
+    there = Resources(people=(Person(1, "Ann"), Person(2, "Ben", frozenset({Skill.MACHINES}))), absences=(ill,))
+    coat = {"kind": TaskKind.COAT, "splittable": False}
+    dusty = a_task("Mill", 540, kind=TaskKind.MILL)
+    first = a_task("First coat", 60, wet_for=hours(1), **coat)
+    second = a_task("Second coat", 60, wait("First coat", hours(4), hours(12)), **coat)
+    found = words(dusty, first, second, of="First coat", resources=there)
+    assert found.endswith("; nobody who can do it is there until Wed 08:00: Ann is away until Wed 3 Jun, ill."), found
+
+
+def test_more_clamps_are_asked_for_than_there_are_only_where_some_are_missing_and_work_is_still_to_be_done() -> None:
+    there = Resources(hands=2, clamps=6)
+    over = a_task("Glue the side", 60, clamps=8, finished_at=MONDAY, until="1/Side in clamps", **GLUE)
+    clamps = a_task("Side in clamps", 180, "Glue the side", kind=TaskKind.CLAMP)
+    plan = a_plan(over, clamps, a_task("Glue the top", 60, clamps=8, **GLUE), resources=there)
+    assert [unmet.key for unmet in plan.unmet] == ["1/Glue the top"]
+    (found,) = conflicts(plan, asked_of(plan))
+    assert [one.words for one in found.remedies] == ["Borrow or rent 2 clamps"]
+
+
+def test_a_window_that_a_night_would_keep_is_no_reason() -> None:
+    """Begun five minutes sooner it is done five minutes sooner, on the morning after, and the next is in time."""
+    mill, plane = a_task("Mill", 30), a_task("Plane", 240, wait("Mill", hours(6)))
+    sand = a_task("Sand", 30, wait("Plane", hours(0), hours(8)))
+    plan = a_plan(mill, plane, sand, resources=Resources(hands=1))
+    assert [one.kind for one in binding(plan, "1/Plane")] == [HeldBy.LINK]
