@@ -110,7 +110,7 @@ def test_twenty_kills_lose_nothing_answered_and_a_repeated_form_counts_once(tmp_
     seed, record = random.Random(2026), Record()
     unsure: list[Post] = []
     for kill in range(KILLS):
-        server = start(tmp_path / "data")
+        server = start(tmp_path / "data", ready=True)
         press_again(server, unsure + seed.sample(record.answered, min(5, len(record.answered))))
         record.answered += unsure
         record.doubtful.clear()
@@ -118,7 +118,7 @@ def test_twenty_kills_lose_nothing_answered_and_a_repeated_form_counts_once(tmp_
         unsure = list(record.doubtful)
         check_whole(tmp_path, record)
         check_backups(tmp_path / "data" / "backups")
-    server = start(tmp_path / "data")
+    server = start(tmp_path / "data", ready=True)
     press_again(server, unsure)
     record.answered += unsure
     record.doubtful.clear()

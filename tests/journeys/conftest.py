@@ -7,13 +7,18 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, Request, expect, sync_playwright
 
+from demo_file import filled_today
 from server import Server, serving
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 DESK = {"width": 1280, "height": 900}
 PHONE = {"width": 390, "height": 844}
+PATIENCE = 30_000
+"""Milliseconds until something that is awaited counts as not coming, on a busy machine."""
+
+expect.set_options(timeout=PATIENCE)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -32,7 +37,7 @@ def browser() -> Iterator[Browser]:
     with sync_playwright() as playwright:
         quiet = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
         browser = playwright.chromium.launch(
-            executable_path=CHROMIUM, args=[*quiet, "--disable-sync", "--no-first-run"]
+            executable_path=CHROMIUM, args=[*quiet, "--disable-sync", "--no-first-run"], timeout=4 * PATIENCE
         )
         yield browser
         browser.close()
@@ -41,13 +46,13 @@ def browser() -> Iterator[Browser]:
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """The demo shop, served for all tests that only look."""
-    with serving(tmp_path_factory.mktemp("demo"), "--demo") as server:
+    with serving(filled_today(tmp_path_factory.mktemp("demo")), "--demo", ready=True) as server:
         yield server
 
 
 @pytest.fixture
 def empty_shop(tmp_path: Path) -> Iterator[Server]:
-    with serving(tmp_path) as server:
+    with serving(tmp_path, ready=True) as server:
         yield server
 
 
@@ -55,7 +60,12 @@ def open_page(browser: Browser, **options: Any) -> Page:
     """Return a page in a context of its own that fails the test on a script error or a policy violation."""
     context = browser.new_context(viewport=options.pop("viewport", DESK), **options)
     page = context.new_page()
-    page.set_default_timeout(15_000)
+    page.set_default_timeout(PATIENCE)
+    under_way: list[Request] = []
+    page.on("request", lambda request: under_way.append(request))
+    for ended in ("requestfinished", "requestfailed"):
+        page.on(ended, lambda request: under_way.remove(request) if request in under_way else None)
+    page.under_way = under_way  # type: ignore[attr-defined]
     faults: list[str] = []
     page.on("pageerror", lambda error: faults.append(str(error)))
     page.on("console", lambda said: faults.append(said.text) if "Content Security Policy" in said.text else None)

@@ -3,10 +3,10 @@
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from journeys.conftest import DESK, PHONE, open_page
-from journeys.test_every_page import SIDEWAYS, serious_findings
+from journeys.fit import SIDEWAYS, serious_findings
 from server import Server
 
 PAGE = "/jobs/2/drawings"
@@ -64,6 +64,7 @@ def test_a_screen_reader_gets_each_drawing_once_with_its_words(
     assert not words.locator("li").first.is_visible()
     words.locator("summary").focus()
     page.keyboard.press("Enter")
+    expect(words.locator("li").first).to_be_visible()
     said = words.locator("li").all_inner_texts()
     assert said[2:4] == ["Board A1: about 5 5/16 in wide, at the back.", "Board A2: about 5 5/16 in wide."]
     assert words.locator("summary").get_attribute("aria-label") == "In words: Long top from above"

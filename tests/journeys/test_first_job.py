@@ -4,13 +4,13 @@ Everything is reached by clicking and typing, with scripts and without.
 """
 
 import re
-import subprocess
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from journeys.conftest import open_page
+from journeys.press import at_rest, follow, printed
 from server import Server
 
 
@@ -35,39 +35,39 @@ def test_from_an_empty_shop_to_quote_plan_and_order(
 
 
 def start_a_job(page: Page) -> None:
-    page.get_by_role("link", name="Start the first job").click()
+    follow(page.get_by_role("link", name="Start the first job"))
     page.get_by_label("Job", exact=True).fill("Pantry, north wall")
     page.get_by_label("Promised for").fill("2027-03-01")
     page.get_by_label("Client", exact=True).fill("Test Client")
-    page.get_by_role("button", name="Save").click()
+    follow(page.get_by_role("button", name="Save"))
     expect(page.get_by_role("heading", level=1)).to_have_text("Pantry, north wall")
 
 
 def go(page: Page, name: str) -> None:
     """Go to a page of this job by its navigation."""
-    page.get_by_role("navigation", name="This job").get_by_role("link", name=name, exact=True).click()
+    follow(page.get_by_role("navigation", name="This job").get_by_role("link", name=name, exact=True))
     expect(page.get_by_role("heading", level=1)).to_be_visible()
 
 
 def set_up_the_shop(page: Page) -> None:
-    page.get_by_role("navigation", name="Shop", exact=True).get_by_role("link", name="Shop").click()
+    follow(page.get_by_role("navigation", name="Shop", exact=True).get_by_role("link", name="Shop"))
     page.get_by_label("Name of the shop").fill("Test Cabinets")
     page.get_by_label("Time zone").select_option("America/New_York")
     page.get_by_label("Hands").fill("2")
     page.get_by_label("Clamps", exact=True).fill("24")
-    page.get_by_role("button", name="Save").click()
+    follow(page.get_by_role("button", name="Save"))
     area = page.get_by_role("navigation", name="What the shop sets")
-    area.get_by_role("link", name="Hours").click()
-    page.get_by_role("button", name=re.compile("Monday to Friday")).click()
-    area.get_by_role("link", name="Operations").click()
-    page.get_by_role("button", name=re.compile("starting values", re.IGNORECASE)).click()
-    page.get_by_role("navigation", name="Shop", exact=True).get_by_role("link", name="Jobs").click()
-    page.get_by_role("link", name="Pantry, north wall").click()
+    follow(area.get_by_role("link", name="Hours"))
+    follow(page.get_by_role("button", name=re.compile("Monday to Friday")))
+    follow(area.get_by_role("link", name="Operations"))
+    follow(page.get_by_role("button", name=re.compile("starting values", re.IGNORECASE)))
+    follow(page.get_by_role("navigation", name="Shop", exact=True).get_by_role("link", name="Jobs"))
+    follow(page.get_by_role("link", name="Pantry, north wall"))
 
 
 def measure_the_room(page: Page) -> None:
     go(page, "Measure")
-    page.get_by_role("link", name="Type the first run").click()
+    follow(page.get_by_role("link", name="Type the first run"))
     page.get_by_label("Run", exact=True).fill("North wall")
     for label, text in {
         "1 · Width at the back": "108 3/8", "2 · Width at the middle": "9' 1/2", "3 · Width at the front": "2759 mm",
@@ -75,36 +75,36 @@ def measure_the_room(page: Page) -> None:
     }.items():  # fmt: skip
         page.get_by_label(label).fill(text)
     page.get_by_label("What hides the gap").select_option(label="a bead along the wall")
-    page.get_by_role("button", name="Save").click()
+    follow(page.get_by_role("button", name="Save"))
     expect(page.get_by_role("main")).to_contain_text("Cut it 108 1/8 in wide")
 
 
 def add_the_pieces(page: Page) -> None:
-    page.get_by_role("link", name="Make a top for this run").click()
+    follow(page.get_by_role("link", name="Make a top for this run"))
     page.get_by_label("Name", exact=True).fill("Long top")
     page.get_by_label("Length", exact=True).fill("9'")
     page.get_by_label("Widest board").fill("a lot")
-    page.get_by_role("button", name="Save").click()
+    follow(page.get_by_role("button", name="Save"))
     expect(page.get_by_role("alert")).to_contain_text("a lot")
     expect(page.get_by_label("Name", exact=True)).to_have_value("Long top")
     page.get_by_label("Widest board").fill("5 1/2")
     page.get_by_label("Finish", exact=True).select_option("Hardwax oil")
     page.get_by_label("Coated at the client's, after install").check()
-    page.get_by_role("button", name="Save").click()
+    follow(page.get_by_role("button", name="Save"))
     go(page, "Pieces")
-    page.get_by_role("link", name="Built-up edge for Long top").click()
-    page.get_by_role("button", name="Save").click()
+    follow(page.get_by_role("link", name="Built-up edge for Long top"))
+    follow(page.get_by_role("button", name="Save"))
     go(page, "Pieces")
-    page.get_by_role("link", name="Add a piece").click()
-    page.get_by_role("link", name=re.compile("^Base cabinet")).click()
+    follow(page.get_by_role("link", name="Add a piece"))
+    follow(page.get_by_role("link", name=re.compile("^Base cabinet")))
     page.get_by_label("Name", exact=True).fill("Drawer base")
     page.get_by_label("How many").fill("2")
-    page.get_by_role("button", name="Save").click()
+    follow(page.get_by_role("button", name="Save"))
     go(page, "Pieces")
-    page.get_by_role("link", name="Drawer for Drawer base").click()
+    follow(page.get_by_role("link", name="Drawer for Drawer base"))
     page.get_by_label("Name", exact=True).fill("Drawers")
     page.get_by_label("How many").fill("4")
-    page.get_by_role("button", name="Save").click()
+    follow(page.get_by_role("button", name="Save"))
     go(page, "Pieces")
     for name in ("Long top", "Drawer base", "Drawers"):
         expect(page.get_by_role("main")).to_contain_text(name)
@@ -117,8 +117,9 @@ def read_the_take_off(page: Page) -> None:
     board_feet.click()
     expect(page.locator("body")).to_contain_text("How we got")
     expect(page.locator("body")).to_contain_text("Source:")
+    at_rest(page)
     if (back := page.get_by_role("link", name="Back", exact=True)).count():  # without scripts it is a page of its own
-        back.click()
+        follow(back)
 
 
 def price_it(page: Page) -> None:
@@ -131,7 +132,7 @@ def price_it(page: Page) -> None:
         if not holds.input_value():
             holds.fill("10")
         item.get_by_label("Supplier").fill("Test yard")
-    page.get_by_role("button", name="Put these into the price book").click()
+    follow(page.get_by_role("button", name="Put these into the price book"))
     expect(page.get_by_role("region", name="Prices still missing")).to_have_count(0)
     terms = page.get_by_role("region", name="Terms of this job")
     terms.get_by_label("Shop rate").fill("65")
@@ -140,7 +141,8 @@ def price_it(page: Page) -> None:
     terms.get_by_role("textbox", name=re.compile("^Profit")).fill("20")
     terms.get_by_role("textbox", name=re.compile("^Profit")).blur()
     if (save := page.get_by_role("button", name="Save the terms")).count():
-        save.click()
+        follow(save)
+    at_rest(page)
     expect(page.get_by_role("region", name="What stands in the way of a price")).to_have_count(0)
     expect(total_of(page)).not_to_contain_text("$0.00")
 
@@ -153,17 +155,17 @@ def quote_it(page: Page, paper: Path) -> None:
     """Freeze a quote, look at its paper, and take the client's yes."""
     total = total_of(page).get_by_role("cell").inner_text()
     go(page, "Quote")
-    page.get_by_role("link", name="Freeze this estimate into a quote").click()
-    page.get_by_role("button", name="Freeze this quote").click()
+    follow(page.get_by_role("link", name="Freeze this estimate into a quote"))
+    follow(page.get_by_role("button", name="Freeze this quote"))
     expect(page.get_by_role("main")).to_contain_text(total)
-    page.get_by_role("link", name=re.compile("Print")).first.click()
+    follow(page.get_by_role("link", name=re.compile("Print")).first)
     text = printed(page, paper)
     assert total in text
     assert "Test Client" in text
     assert "Long top" in text
     assert "$65" not in text, "inner costs are not the client's to read"
-    page.get_by_role("link", name="Back").click()
-    page.get_by_role("button", name="The client accepts").click()
+    follow(page.get_by_role("link", name="Back"))
+    follow(page.get_by_role("button", name="The client accepts"))
     expect(page.get_by_role("main")).to_contain_text("accepted")
 
 
@@ -171,22 +173,22 @@ def order_it(page: Page, paper: Path) -> None:
     """Make an order of all that is lacking, print it, and receive it."""
     go(page, "Order")
     expect(page.get_by_role("main")).to_contain_text("8/4 FAS Hard maple")
-    page.get_by_role("button", name="Make this an order").click()
-    page.get_by_role("button", name="Ordered today").click()
+    follow(page.get_by_role("button", name="Make this an order"))
+    follow(page.get_by_role("button", name="Ordered today"))
     expect(page.get_by_role("main")).to_contain_text("on order")
-    page.get_by_role("link", name="Order on paper").click()
+    follow(page.get_by_role("link", name="Order on paper"))
     text = printed(page, paper)
     assert "Test yard" in text
     assert "hard maple" in text.lower()
     assert "Drawer slide pair" in text
-    page.get_by_role("link", name="Back").click()
-    page.get_by_role("button", name="Everything came").click()
+    follow(page.get_by_role("link", name="Back"))
+    follow(page.get_by_role("button", name="Everything came"))
     expect(page.get_by_role("main")).to_contain_text("all here")
 
 
 def plan_it(page: Page) -> None:
     """See when it can be ready, and why."""
-    page.get_by_role("link", name="All orders of this job").click()
+    follow(page.get_by_role("link", name="All orders of this job"))
     go(page, "Plan")
     expect(page.get_by_role("main")).to_contain_text(re.compile("Ready .* before the promise"))
     expect(page.get_by_role("img", name=re.compile("Chart|plan", re.IGNORECASE)).first).to_be_visible()
@@ -194,7 +196,7 @@ def plan_it(page: Page) -> None:
 
 def work_today(page: Page) -> None:
     """Start something at the bench and finish it: one tap each, and one to take it back."""
-    page.get_by_role("navigation", name="Shop", exact=True).get_by_role("link", name="Today").click()
+    follow(page.get_by_role("navigation", name="Shop", exact=True).get_by_role("link", name="Today"))
     start = page.get_by_role("button", name=re.compile("^Start: ")).first
     task = (start.get_attribute("aria-label") or "").removeprefix("Start: ")
     start.click()
@@ -203,9 +205,3 @@ def work_today(page: Page) -> None:
     expect(page.get_by_role("region", name="Done today")).to_contain_text(task)
     page.get_by_role("status").get_by_role("button", name="Undo").click()
     expect(finish).to_be_visible()
-
-
-def printed(page: Page, paper: Path) -> str:
-    """Print the page as a browser does and return the text on the paper."""
-    page.pdf(path=paper, prefer_css_page_size=True, print_background=True)
-    return subprocess.run(["pdftotext", "-layout", str(paper), "-"], capture_output=True, text=True, check=True).stdout

@@ -15,7 +15,7 @@ from server import Server, serving
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with serving(tmp_path_factory.mktemp("guarded")) as server:
+    with serving(tmp_path_factory.mktemp("guarded"), ready=True) as server:
         yield server
 
 

@@ -15,8 +15,10 @@ from fastapi.testclient import TestClient
 from playwright.sync_api import Browser, Page, expect
 
 from conftest import DESK
+from demo_file import filled_today
 from journeys.conftest import PHONE, open_page
-from journeys.test_every_page import SIDEWAYS, TAPPED, TOO_SMALL, serious_findings
+from journeys.fit import SIDEWAYS, TAPPED, TOO_SMALL, serious_findings
+from journeys.press import follow
 from server import CHECKOUT, Server, serving
 from webapp.app import create_app
 from webapp.lan import own_addresses
@@ -36,7 +38,7 @@ def shop(tmp_path: Path) -> Iterator[Server | None]:
             assert phone.get("/today").status_code == 403
         yield None
         return
-    with serving(tmp_path, "--demo", "--lan") as server:
+    with serving(filled_today(tmp_path), "--demo", "--lan", ready=True) as server:
         yield server
 
 
@@ -64,18 +66,18 @@ def test_a_phone_is_let_in_works_is_forgotten_and_loses_nothing_it_typed(browser
     assert faults_of(phone) == []
 
     desk.goto(f"{shop.address}/shop/devices")
-    desk.get_by_role("button", name="Let a phone in").click()
+    follow(desk.get_by_role("button", name="Let a phone in"))
     assert serious_findings(desk) == []
     expect(desk.get_by_role("img", name=f"QR code that opens {at_lan} on a phone")).to_be_visible()
     code = desk.locator("#code").inner_text()
     assert re.fullmatch(r"\d{4} \d{4}", code)
 
     phone.get_by_label("Code at the desk").fill("12 34")
-    phone.get_by_role("button", name="Let this phone in").click()
+    follow(phone.get_by_role("button", name="Let this phone in"))
     expect(phone.locator("#code-problem")).to_contain_text("8 digits")
     phone.get_by_label("Code at the desk").fill(code)
     phone.get_by_label("Name of this phone").fill("Bench")
-    phone.get_by_role("button", name="Let this phone in").click()
+    follow(phone.get_by_role("button", name="Let this phone in"))
     expect(phone).to_have_url(f"{at_lan}/jobs/new")
     expect(desk.locator("#waiting")).to_contain_text("“Bench” is let in")
     assert phone.evaluate("document.cookie") == ""
@@ -83,7 +85,7 @@ def test_a_phone_is_let_in_works_is_forgotten_and_loses_nothing_it_typed(browser
 
     phone.goto(f"{at_lan}/phone")
     assert faults_of(phone) == []
-    phone.get_by_role("link", name="Open Today").click()
+    follow(phone.get_by_role("link", name="Open Today"))
     expect(phone.get_by_role("heading", level=1)).to_have_text("Today")
     phone.goto(f"{at_lan}/backups")
     expect(phone.get_by_role("heading", level=1)).to_have_text("Only at the desk")
@@ -92,23 +94,23 @@ def test_a_phone_is_let_in_works_is_forgotten_and_loses_nothing_it_typed(browser
     phone.get_by_label("Job", exact=True).fill("Larder, typed at the bench")
     phone.get_by_label("Client", exact=True).fill("A. Invented")
     desk.goto(f"{shop.address}/shop/devices")
-    desk.get_by_role("button", name="Forget it: Bench").click()
+    follow(desk.get_by_role("button", name="Forget it: Bench"))
     expect(desk.get_by_role("button", name="Let it in again: Bench")).to_be_visible()
     assert serious_findings(desk) == []
-    phone.get_by_role("button", name="Save").click()
+    follow(phone.get_by_role("button", name="Save"))
     expect(phone.get_by_role("heading", level=1)).to_have_text("Let this phone in")
 
-    desk.get_by_role("button", name="Let a phone in").click()
+    follow(desk.get_by_role("button", name="Let a phone in"))
     phone.get_by_label("Code at the desk").fill(desk.locator("#code").inner_text())
-    phone.get_by_role("button", name="Let this phone in").click()
+    follow(phone.get_by_role("button", name="Let this phone in"))
     expect(phone.get_by_role("heading", level=1)).to_have_text("This phone is let in")
     assert faults_of(phone) == []
-    phone.get_by_role("button", name="Save it now").click()
+    follow(phone.get_by_role("button", name="Save it now"))
     expect(phone.get_by_role("heading", level=1)).to_contain_text("Larder, typed at the bench")
 
     phone.goto(f"{at_lan}/today")
     desk.goto(f"{shop.address}/shop/devices")
-    desk.get_by_role("button", name="Forget it: Phone").click()
+    follow(desk.get_by_role("button", name="Forget it: Phone"))
     phone.locator("form[hx-post] button").last.click()
     expect(phone.locator("#done")).to_contain_text("Not saved: this phone is not known here any more")
     expect(phone.locator("#done")).to_be_in_viewport()
@@ -123,7 +125,7 @@ def test_the_square_is_read_on_paper_too(browser: Browser, shop: Server | None) 
         return
     page = open_page(browser, color_scheme="dark")
     page.goto(f"{shop.address}/shop/devices")
-    page.get_by_role("button", name="Let a phone in").click()
+    follow(page.get_by_role("button", name="Let a phone in"))
     page.emulate_media(media="print")
     expect(page.locator(".qr .light")).to_have_css("fill", "rgb(255, 255, 255)")
     expect(page.locator(".qr .dark")).to_have_css("fill", "rgb(0, 0, 0)")

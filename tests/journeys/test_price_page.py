@@ -4,6 +4,7 @@ import httpx
 from playwright.sync_api import Browser, Page, expect
 
 from journeys.conftest import open_page
+from journeys.press import at_rest
 from server import Server
 
 COST = {"new-cost-kind": "travel", "new-cost-description": "Trips", "new-cost-amount": "84", "new-cost-on_quote": "yes"}
@@ -26,7 +27,7 @@ def test_changes_made_while_the_last_one_is_still_being_sent_are_all_kept(browse
     page = the_price(browser, empty_shop)
     ticks = page.locator("#cost-1 input[type=checkbox]")
     ticks.evaluate_all("ticks => ticks.forEach(tick => tick.click())")
-    page.wait_for_load_state("networkidle")
+    at_rest(page)
     page.reload()
     assert [tick.is_checked() for tick in ticks.all()] == [True, True, False]
     assert not page.faults  # type: ignore[attr-defined]

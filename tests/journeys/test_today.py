@@ -1,5 +1,6 @@
 """Today in a real browser: taps without a reload, where the keyboard goes on, a page left open, and no scripts."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -7,8 +8,10 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from conftest import Clock
+from demo_file import filled_today
 from domain.person import Person
 from journeys.conftest import PHONE, open_page
+from journeys.press import at_rest, follow
 from journeys.shop_clock import glueing, served
 from plan_shop import a_job, set_up, shop_time, writing
 from server import Server, serving
@@ -18,7 +21,7 @@ from webapp.store.person import add_person
 @pytest.fixture
 def bench(tmp_path: Path) -> Iterator[Server]:
     """The demo shop in a folder of its own, to be worked in."""
-    with serving(tmp_path, "--demo") as server:
+    with serving(filled_today(tmp_path), "--demo", ready=True) as server:
         yield server
 
 
@@ -53,7 +56,7 @@ def test_three_quick_taps_are_one(browser: Browser, bench: Server) -> None:
     start, _ = first_start(page)
     page.locator(f"[id='{start}']").click(click_count=3)
     expect(page.locator("#done")).to_contain_text("started")
-    page.wait_for_load_state("networkidle")
+    at_rest(page)
     page.goto(f"{bench.address}/history")
     assert page.get_by_text("started", exact=False).count() == 1
 
@@ -92,11 +95,11 @@ def test_without_scripts_a_tap_leads_back_to_today(browser: Browser, bench: Serv
     page = open_page(browser, viewport=PHONE, java_script_enabled=False)
     page.goto(f"{bench.address}/today")
     start, finish = first_start(page)
-    page.locator(f"[id='{start}']").click()
+    follow(page.locator(f"[id='{start}']"))
     assert page.url.startswith(f"{bench.address}/today?done=")
-    page.locator(f"[id='{finish}']").click()
+    follow(page.locator(f"[id='{finish}']"))
     expect(page.locator("#done")).to_contain_text("finished")
-    page.locator("#done button").click()
+    follow(page.locator("#done button"))
     expect(page.locator(".hands-on").locator(f"[id='{finish}']")).to_be_visible()
 
 
@@ -134,10 +137,10 @@ def test_a_finish_that_was_forgotten_is_told_with_its_own_time(browser: Browser,
         glueing(shop)
         page = open_page(browser, viewport=PHONE)
         page.goto(f"{shop.address}/today")
-        page.get_by_role("link", name="At another time: Bar top: glue-up").click()
+        follow(page.get_by_role("link", name="At another time: Bar top: glue-up"))
         page.get_by_label("Finished").fill("2026-06-01T10:41")
-        page.locator("main form button").first.click()
-        page.wait_for_url(f"{shop.address}/today?done=*")
+        follow(page.locator("main form button").first)
+        expect(page).to_have_url(re.compile(r"/today\?done="))
         expect(page.locator(".timer .rings").first).to_contain_text("Clamps off 13:41")
 
 
