@@ -203,7 +203,9 @@ def _held(model: Model, hold: Hold, counted: Counted | None) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class _Breath:
-    """How long the air of a room is of one side: start and end, their windows, and where they were."""
+    """How long the air of a room is of one side: start and end, their windows, and where they were; first, last: the
+    activities it begins and ends with, where they may move.
+    """
 
     side: Side
     start: Expression
@@ -212,6 +214,8 @@ class _Breath:
     latest: Span
     was: Span
     fact: bool
+    first: int | None = None
+    last: int | None = None
 
 
 def _airs(model: Model) -> None:
@@ -230,6 +234,8 @@ def _airs(model: Model) -> None:
                 (first[1], last[1] + air.spare),
                 (model.was[air.first][0], model.was[air.last][1] + air.spare),
                 model.part.problem.activities[air.first].fact is not None,
+                air.first,
+                air.last if air.spare >= 0 else None,
             )
         )
     for room, side, span, fact in model.part.air:
@@ -254,11 +260,20 @@ def _apart(model: Model, one: _Breath, other: _Breath) -> None:
     sooner, later = one.earliest[1] <= other.latest[0], other.earliest[1] <= one.latest[0]
     if sooner and later:
         first = model.yes_or_no(one.was[1] <= other.was[0])
-        _add(model, other.start >= one.end, [first])
-        _add(model, one.start >= other.end, [first.negated()])
+        _after(model, one, other, [first])
+        _after(model, other, one, [first.negated()])
     elif sooner:
-        _add(model, other.start >= one.end, [])
+        _after(model, one, other, [])
     elif later:
-        _add(model, one.start >= other.end, [])
+        _after(model, other, one, [])
     else:
         model.model.add_bool_or([])
+
+
+def _after(model: Model, one: _Breath, other: _Breath, when: list[Any]) -> None:
+    """Let one span of air come after another whenever all of the literals are true."""
+    _add(model, other.start >= one.end, when)
+    counted = model.counted
+    if counted is not None and one.last in counted.passed and other.first in counted.passed:
+        # What the clock asks for already; but open slots alone say it at once where hands are few.
+        _add(model, counted.at(other.first, False) >= counted.at(one.last, True), when)
