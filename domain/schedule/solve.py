@@ -21,10 +21,12 @@ STEPS = 50
 """A long search says how far it is so often; what is better between two of these is told with the next."""
 TOLD_AFTER = 25
 """Or after so many rounds, which take a second or two where jobs are many."""
-FIRST_ROUNDS = 16
+FIRST_ROUNDS = 8
 """Other orders of many jobs that are tried before the solver is asked; then half as many more each time."""
 EACH = 0.2
 """How much the solver may work for a job at first, where there are many; then twice as much each time."""
+WHOLES = 6
+"""How often all jobs are placed while the solver goes through them one by one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,20 +195,25 @@ class _Search:
         insertion = Insertion(self.problem, self.aim)
         standing, order = insertion.nothing(self.best), insertion.order(self.bounds)
         effort = min(effort, self.effort.solver / (4 * max(1, len(order))))
-        for at, jobs in enumerate(order):
-            if not self._asks():
-                return
+        for at, jobs in enumerate(order, 1):
             try:
                 part, place = insertion.found(standing, jobs)
                 for found in self._answers(part.problem, place, jobs, effort * len(jobs)):
                     place = found.best
                 standing.take(part, place)
-                whole = insertion.rest(standing, [job for later in order[at + 1 :] for job in later])
+                stops = not self._asks()
+                if stops or at == len(order) or at % (1 + len(order) // WHOLES) == 0:
+                    yield from self._take_whole(insertion.rest(standing, [job for more in order[at:] for job in more]))
             except NoRoom:
                 return
-            if cost(self.problem, whole, self.aim) < self.cost and not violations(self.problem, whole):
-                self._take(whole)
-                yield self.progress(SOLVER)
+            if stops:
+                return
+
+    def _take_whole(self, whole: Schedule) -> Iterator[Progress]:
+        """Yield a schedule if it is one, and better."""
+        if cost(self.problem, whole, self.aim) < self.cost and not violations(self.problem, whole):
+            self._take(whole)
+            yield self.progress(SOLVER)
 
     def _better(self, found: Schedule) -> bool:
         if cost(self.problem, found, self.aim) >= self.cost:
