@@ -5,7 +5,7 @@ The sheet shows what is ahead: from a few days back to the finish; what leaves i
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from domain.plan import Bar, BarKind, Chart, ChartRow, TaskState
@@ -16,7 +16,7 @@ from domain.words import counted
 SCREEN, PAPER = 1150, 680
 """Widths of a sheet [px]: a desk's screen, and what fits between the margins of letter or A4."""
 
-ROWS_ON_PAPER = 12
+ROWS_ON_PAPER = 16
 HEAD, ROW, FOOT, BAR = 40, 24, 8, 11
 LEAST_BAR, LETTER, LONGEST_LABEL = 3.0, 6.6, 46
 LEAST_DAY, LEAST_DATE, LEAST_CLOSED = 26, 64, 3
@@ -207,7 +207,16 @@ class _Sheet:
         return (8.0, "start") if start < self.width - end else (self.width - 8.0, "end")
 
     def ticks(self) -> Iterator[Tick]:
-        """Yield the lines of days, or of weeks or months when days stand too close."""
+        """Yield the lines of days, or of weeks or months when days stand too close; words that would meet are left."""
+        free = 0.0
+        for tick in self._lines():
+            if tick.words and tick.x < free:
+                yield replace(tick, words="")
+                continue
+            free = tick.x + len(tick.words) * LETTER if tick.words else free
+            yield tick
+
+    def _lines(self) -> Iterator[Tick]:
         first = self.calendar.local(self.start).date()
         for number in range((self.end - self.start) // timedelta(days=1) + 2):
             on = first + timedelta(days=number)

@@ -119,7 +119,8 @@ def _calls(plan: Plan, start: datetime, end: datetime) -> Iterator[Call]:
     for window in plan.windows:
         then = plan.tasks[window.after]
         if not then.has_begun and start <= window.closes_at < end:
-            yield Call(then, window.closes_at, "window closes")
+            words = "window closes" if window.is_met else "window closes before it is done"
+            yield Call(then, window.closes_at, words)
 
 
 def _by_day(plan: Plan, first: date, calls: list[Call]) -> tuple[tuple[Call, ...], ...]:

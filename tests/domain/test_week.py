@@ -74,3 +74,11 @@ def test_a_window_that_closes_calls_too() -> None:
         date(2026, 6, 1),
     )
     assert "window closes" in [call.words for day in shown.calls for call in day]
+
+
+def test_a_window_that_will_be_missed_says_so_on_the_wall() -> None:
+    coat = {"kind": TaskKind.COAT, "splittable": False}
+    first = a_task("First coat", 60, finished_at=at("2026-06-05 14:00"), **coat)
+    second = a_task("Second coat", 60, wait("First coat", hours(4), hours(24)), **coat)
+    shown = week(a_plan(first, second, now=at("2026-06-05 15:00")), date(2026, 6, 5))
+    assert "window closes before it is done" in [call.words for day in shown.calls for call in day]

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from domain.part import TaskKind
 from domain.plan import Plan, chart
 from plan_builders import CALENDAR, MONDAY, a_plan, a_task, at, hours, wait
-from webapp.chart import LEAST_BAR, SCREEN, Drawing, draw, sheets
+from webapp.chart import LEAST_BAR, LETTER, SCREEN, Drawing, draw, sheets
 
 CLAMPED = (
     a_task("mill", 240),
@@ -123,10 +123,10 @@ def test_elapsed_hours_are_one_more_the_day_the_clocks_go_back() -> None:
 
 
 def test_the_sheets_for_paper_hold_a_few_rows_each_on_the_same_days() -> None:
-    tasks = [a_task(f"task {number}", 30) for number in range(30)]
+    tasks = [a_task(f"task {number}", 30) for number in range(40)]
     found = a_plan(*tasks)
     drawn_sheets = sheets(chart(found, found.of_job(1)), CALENDAR, None)
-    assert [len(sheet.rows) for sheet in drawn_sheets] == [12, 12, 6]
+    assert [len(sheet.rows) for sheet in drawn_sheets] == [16, 16, 8]
     assert {sheet.ticks for sheet in drawn_sheets} == {drawn_sheets[0].ticks}
     assert drawn_sheets[1].words.endswith("Part 2 of 3.")
 
@@ -172,3 +172,14 @@ def test_nothing_is_drawn_off_the_sheet(kinds: list[tuple[TaskKind, int]], promi
     for mark in (drawing.now, drawing.promise):
         assert mark is not None
         assert 0 <= mark.x <= SCREEN
+
+
+def test_the_words_of_days_never_meet() -> None:
+    """On paper: two days back from a Monday, over six weeks, so that a date stands before bare numbers."""
+    for days in range(3, 60):
+        long = a_task("Cure", 1440 * days, kind=TaskKind.CURE)
+        found = a_plan(long)
+        drawing = sheets(chart(found, found.of_job(1)), CALENDAR, None)[0]
+        words = [tick for tick in drawing.ticks if tick.words]
+        for one, then in pairwise(words):
+            assert one.x + LETTER * len(one.words) <= then.x, (days, one.words, then.words)

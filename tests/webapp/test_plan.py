@@ -1,6 +1,7 @@
 """The plan of a job as a page, on paper, and everything a maker changes about its tasks."""
 
 import re
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 from urllib.parse import quote
@@ -535,10 +536,13 @@ def test_the_paper_plan_has_chart_list_and_boxes_to_tick(shop: TestClient) -> No
     done(shop, 1, "p1.mill", at=NOW)
     page = page_of(shop.get("/jobs/1/plan/print"))
     assert page.css_first(".finish-words").text().startswith("Ready Fri 5 Jun")
-    assert len(page.css("svg[role=img]")) == 2  # 18 tasks, 12 to a sheet
+    assert len(page.css("svg[role=img]")) == 2  # 17 tasks to do, 16 to a sheet
     ids = [one.id for one in page.css("[id]")]
     assert len(ids) == len(set(ids))
-    assert [box.text() for box in page.css(".tick-box")].count("✓") == 1
+    assert len(page.css(".tick-box")) == 17
+    assert [" ".join(one.text().split()) for one in page.css(".done-on-paper li")] == [
+        "✓ Bar top: mill boards Fri 29 May 16:00 to 08:00"
+    ]
     assert not page.css("[style]")
 
 
@@ -646,3 +650,35 @@ def test_undo_of_a_first_record_leaves_the_task_free_to_be_recorded_again(shop: 
         undo = page_of(shop.get(reply.headers["location"])).css_first("#done form").attributes["action"]
         shop.post(undo or "", data={})
         assert recorded(shop, 1, "p1.mill")[0].started_at is None
+
+
+def test_a_task_says_which_job_s_date_it_sets(shop: TestClient) -> None:
+    """One pair of hands: the second job's finish hangs on the first one's work, the first one's own on less of it."""
+    with writing(shop) as db:
+        old = shop_store.load_shop(db)
+        shop_store.save_shop(db, replace(old, hands=1), version=shop_store.load_version(db))
+    a_job(shop, "First bar", promised_on=date(2026, 6, 12))
+    a_job(shop, "Second bar", promised_on=date(2026, 6, 26))
+    with reading(shop) as db:
+        plan, _ = load_plan_facts(db, NOW).plan()
+    assert plan is not None
+    for job_id, name in ((1, "Second bar"), (2, "First bar")):
+        page = page_of(shop.get(f"/jobs/{job_id}/plan"))
+        own, others = (plan.jobs[number].chain for number in (job_id, 3 - job_id))
+        for each in plan.of_job(job_id):
+            row = page.css_first(f'tr[id="{each.task.part}"]').text()
+            assert ("● sets the date" in row) == (each.key in own), each.key
+            assert (f"sets the date of {name}" in row) == (each.key in others), each.key
+    assert any(plan.tasks[key].task.job_id == 1 for key in plan.jobs[2].chain)
+
+
+def test_far_off_tasks_stand_on_paper_in_one_line_each(shop: TestClient) -> None:
+    a_job(shop, tops=3)
+    with writing(shop) as db:
+        old = shop_store.load_shop(db)
+        shop_store.save_shop(db, replace(old, hands=1, clamps=30), version=shop_store.load_version(db))
+    paper, screen = page_of(shop.get("/jobs/1/plan/print")), page_of(shop.get("/jobs/1/plan"))
+    far = [row.text() for row in paper.css(".far tbody th")]
+    assert far
+    assert len(far) == len(screen.css("details table.tasks tbody tr"))
+    assert not paper.css(".far .soft")

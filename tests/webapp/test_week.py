@@ -1,5 +1,7 @@
 """The next seven days by person: on screen, on paper, and as a feed for each."""
 
+from datetime import date
+
 import pytest
 from fastapi.testclient import TestClient
 from icalendar import Calendar
@@ -8,6 +10,7 @@ from conftest import page_of
 from domain.person import Person
 from plan_shop import a_job, set_up, writing
 from webapp.store.person import add_person
+from webapp.store.shop import add_closings
 
 
 @pytest.fixture
@@ -59,3 +62,10 @@ def test_without_hours_the_week_says_what_is_missing(client: TestClient) -> None
     shown = page_of(client.get("/week"))
     assert "no working hours" in shown.css_first("main").text()
     assert page_of(client.get("/week/print")).css_first("h1") is not None
+
+
+def test_a_closed_day_is_named_on_the_page_and_on_the_wall(shop: TestClient) -> None:
+    with writing(shop) as db:
+        add_closings(db, [date(2026, 6, 3)], "an invented fair")
+    for address in ("/week?day=2026-06-01", "/week/print?day=2026-06-01"):
+        assert "an invented fair" in page_of(shop.get(address)).css_first("main").text()

@@ -15,9 +15,9 @@ from webapp.routes.solving import solving
 router = APIRouter()
 
 
-def _chart(shown: PlanPage) -> Chart | None:
-    """Return what the chart of a job's plan shows, None while nothing is planned."""
-    rows = [row.planned for row in shown.rows if row.planned is not None]
+def _chart(shown: PlanPage, *, is_open: bool = False) -> Chart | None:
+    """Return what the chart of a job's plan shows, None while nothing is planned. is_open: what is over is left out."""
+    rows = [row.planned for row in shown.rows if row.planned is not None and not (is_open and row.is_over)]
     return chart(shown.plan, rows) if shown.plan and rows else None
 
 
@@ -41,6 +41,6 @@ def print_plan(request: Request, job_id: int) -> Response:
         shown = plan_page(db, job_id, desk.now(request))
         decisions = decisions_of(db, desk.now(request), job_id)
     drawn: tuple[Drawing, ...] = ()
-    if shown.plan and (known := _chart(shown)):
+    if shown.plan and (known := _chart(shown, is_open=True)):
         drawn = sheets(known, shown.plan.calendar, shown.job.promised_on)
     return page(request, "plan_print", job=shown.job, page=shown, sheets=drawn, governs=GOVERNS, decisions=decisions)
