@@ -3,15 +3,16 @@
 A book of thirty jobs is too much to be looked at as a whole again and again; one job among its neighbours is not.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
+from itertools import pairwise
 
 from domain.schedule.among import Neighbours, Standing
 from domain.schedule.cost import cost
 from domain.schedule.generate import Generator
 from domain.schedule.priority import rules
 from domain.schedule.problem import NoRoom, Problem
-from domain.schedule.schedule import Aim, Bound, Cost, Schedule
+from domain.schedule.schedule import Aim, Bound, Cost, Schedule, job_finishes
 from domain.schedule.tied import Part
 
 
@@ -65,3 +66,22 @@ class Insertion:
             keys = [float(standing.start[number]) for number in part.activities]
             whole.take(part, Generator(part.problem).schedule(keys, loose=True))
         return whole.schedule(self.problem)
+
+
+def late_first(problem: Problem, schedule: Schedule, bounds: Sequence[Bound]) -> list[int]:
+    """Return the jobs, those that are late or farthest from their bound first."""
+    finishes = job_finishes(problem, schedule)
+
+    def lost(job: int) -> tuple[int, int, int]:
+        due = problem.jobs[job].due
+        late = 0 if due is None else max(0, finishes[job] - due) * problem.jobs[job].weight
+        return -late, bounds[job].slot - finishes[job], job
+
+    return sorted(range(len(finishes)), key=lost)
+
+
+def side_by_side(problem: Problem, schedule: Schedule) -> Iterator[list[int]]:
+    """Yield pairs of jobs that lie close to one another in time."""
+    finishes = job_finishes(problem, schedule)
+    for one, other in pairwise(sorted(range(len(finishes)), key=lambda job: (finishes[job], job))):
+        yield [one, other]

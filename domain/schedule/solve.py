@@ -4,14 +4,13 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from fractions import Fraction
-from itertools import pairwise
 
 from domain.schedule.bound import bounds, link_bounds, timing_of
 from domain.schedule.check import violations
 from domain.schedule.cost import cost
 from domain.schedule.generate import Generator, first
 from domain.schedule.improve import improve
-from domain.schedule.insert import Insertion
+from domain.schedule.insert import Insertion, late_first, side_by_side
 from domain.schedule.problem import NoRoom, Problem
 from domain.schedule.prove import Found, is_there, prove
 from domain.schedule.schedule import Aim, Bound, Cost, Limit, Progress, Proof, Schedule, job_finishes
@@ -68,7 +67,9 @@ def solve(
 
 @dataclass(slots=True)
 class _Search:
-    """The best schedule so far, and what is known of it. made, used: the effort spent, in rounds and of the solver."""
+    """The best schedule so far, and what is known of it. made, used: the effort spent, in rounds and of the solver;
+    settled: each job was given the best place there is among those due before it.
+    """
 
     problem: Problem
     aim: Aim
@@ -81,6 +82,7 @@ class _Search:
     proved: dict[int, Schedule] = field(default_factory=dict)
     made: int = 0
     used: float = 0.0
+    settled: bool = False
 
     def begin(self, start: Schedule | None) -> Progress:
         """Return the first schedule; raises Contradiction and NoRoom."""
@@ -144,7 +146,7 @@ class _Search:
         """Yield what is better by other orders and by the solver in turn, while there is effort left of either."""
         yield from self._other_orders(FIRST_ROUNDS)
         each, leg, before = EACH, FIRST_ROUNDS, None
-        while self._asks() and self.best != before:
+        while self._asks() and self.best != before and not self.settled:
             before = self.best
             yield from self._one_by_one(each)
             each *= 3
@@ -153,7 +155,7 @@ class _Search:
             before = self.best
             yield from self._each([[job] for job in self._stale()], each)
             if self.best == before:
-                yield from self._each(self._neighbours(), each)
+                yield from self._each(side_by_side(self.problem, self.best), each)
             if self.best == before and not self._stale():
                 break
             each, leg = 2 * each, leg + leg // 2
@@ -195,11 +197,14 @@ class _Search:
         insertion = Insertion(self.problem, self.aim)
         standing, order = insertion.nothing(self.best), insertion.order(self.bounds)
         effort = min(effort, self.effort.solver / (4 * max(1, len(order))))
+        settled = True
         for at, jobs in enumerate(order, 1):
             try:
                 part, place = insertion.found(standing, jobs)
+                found = None
                 for found in self._answers(part.problem, place, jobs, effort * len(jobs)):
                     place = found.best
+                settled = settled and found is not None and found.proved
                 standing.take(part, place)
                 stops = not self._asks()
                 if stops or at == len(order) or at % (1 + len(order) // WHOLES) == 0:
@@ -208,6 +213,7 @@ class _Search:
                 return
             if stops:
                 return
+        self.settled = settled
 
     def _take_whole(self, whole: Schedule) -> Iterator[Progress]:
         """Yield a schedule if it is one, and better."""
@@ -247,25 +253,7 @@ class _Search:
 
     def _stale(self) -> list[int]:
         """Return the jobs of which nothing is proved while the others stand as they do, the worst first."""
-        return [job for job in self._late_first() if self.proved.get(job) != self.best]
-
-    def _late_first(self) -> list[int]:
-        """Return the jobs, those that are late or farthest from their bound first."""
-        finishes = job_finishes(self.problem, self.best)
-
-        def lost(job: int) -> tuple[int, int, int]:
-            due = self.problem.jobs[job].due
-            late = 0 if due is None else max(0, finishes[job] - due) * self.problem.jobs[job].weight
-            return -late, self.bounds[job].slot - finishes[job], job
-
-        return sorted(range(len(finishes)), key=lost)
-
-    def _neighbours(self) -> Iterator[list[int]]:
-        """Yield pairs of jobs that lie close to one another in time."""
-        finishes = job_finishes(self.problem, self.best)
-        order = sorted(range(len(finishes)), key=lambda job: (finishes[job], job))
-        for one, other in pairwise(order):
-            yield [one, other]
+        return [job for job in late_first(self.problem, self.best, self.bounds) if self.proved.get(job) != self.best]
 
     def _ask(self, free: Sequence[int], effort: float) -> Iterator[Progress]:
         """Yield what the solver finds with only some jobs free."""

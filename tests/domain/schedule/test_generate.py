@@ -229,3 +229,17 @@ def test_of_two_jobs_the_one_that_is_due_comes_first():
     schedule = made(problem)
     assert schedule.start == (32, 8)
     assert cost(problem, schedule).late == 0
+
+
+def test_two_parts_are_sanded_before_either_is_coated_where_the_order_is_loose() -> None:
+    """By hand: both sanded by 4, both wet from 4 to 10; one led to its end first keeps dust away until 8."""
+    activities = tuple(Activity(work) for _ in range(2) for work in (2, 6))
+    rooms = tuple(Air(0, Side.DUST if at % 2 == 0 else Side.WET, at, at) for at in range(4))
+    sander = tuple(Hold(0, 1, at, at) for at in (0, 2))
+    windows = (Lag(0, 1, 0, 4), Lag(2, 3, 0, 4))
+    problem = Problem(activities, windows, (Resource(1),), sander, rooms, horizon=100)
+    generator = Generator(problem)
+    keys = [0.0, 2.0, 1.0, 3.0]
+    led, loose = generator.schedule(keys), generator.schedule(keys, loose=True)
+    assert (max(led.finish), max(loose.finish)) == (16, 10)
+    assert violations(problem, loose) == ()
