@@ -66,6 +66,7 @@ def create_app(settings: Settings, *, open_database: Callable[..., Database] = D
         docs_url=None,
         redoc_url=None,
         openapi_url=None,
+        routes=[route for router in ROUTERS for route in router.routes],  # as they are: included, each app copies them
         max_body_size=LARGEST_FORM,
         telemetry={"tracing": False, "metrics": False, "logs": False},
     )
@@ -75,8 +76,6 @@ def create_app(settings: Settings, *, open_database: Callable[..., Database] = D
     app.state.searcher = Searcher(database, settings.now)
     app.state.planner = Planner(database, settings.now)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for router in ROUTERS:
-        app.include_router(router)
     errors.register(app)
     return app
 
