@@ -57,7 +57,7 @@ def resource_loads(problem: Problem) -> list[Load]:
             first, last = problem.activities[hold.first], problem.activities[hold.last]
             if hold.resource == which and first.fact is None and last.fact is None:
                 least = first.work + (last.work if hold.last != hold.first else 0) + hold.spare
-                if hold.last != hold.first and not _follows(problem, hold.first, hold.last):
+                if hold.last != hold.first and not follows(problem, hold.first, hold.last):
                     least = 0
                 if least > 0 and hold.amount:
                     items.append((hold.first, hold.last, hold.spare, least * hold.amount))
@@ -65,7 +65,7 @@ def resource_loads(problem: Problem) -> list[Load]:
     return loads
 
 
-def _follows(problem: Problem, first: int, last: int) -> bool:
+def follows(problem: Problem, first: int, last: int) -> bool:
     """Whether an activity starts only after another has finished, whatever lies between."""
     after: dict[int, list[int]] = {}
     for lag in problem.lags:

@@ -26,6 +26,9 @@ RUNGS = 8
 TRIES = ((1, 0.03), (3, 0.06), (5, 0.09))
 """Seeds and work of short searches: luck differs more between them than between long ones."""
 
+WIDE_RUNGS, LONG_TRIES = 4, ((1, 0.2), (3, 0.2))
+"""The same where work is counted in open slots: too narrow a window is ruled out at once, so that luck matters less."""
+
 
 @cache
 def is_there() -> bool:
@@ -85,6 +88,7 @@ class _Search:
         self.best, self.cost, self.status = start, cost(problem, start, aim), ""
         self.finish: int | None = None
         self.must_break, self.least, self.used = 0, 0, 0.0
+        self.counted = False
 
     def run(self) -> Iterator[Found]:
         """Yield what is found, the last with what is proved."""
@@ -126,7 +130,7 @@ class _Search:
         """Try finishes from the soonest thinkable up: narrow windows are quick to fill, or to rule out."""
         (job,) = self.jobs
         self.finish = least = max(self._least(timing.earliest().finish)[job], self.least)
-        tried, step = least, max(1, (job_finishes(self.problem, self.best)[job] - least) // RUNGS)
+        tried, step = least, 0
         while not self.stop() and self._left():
             finish = job_finishes(self.problem, self.best)[job]
             if finish <= least:
@@ -135,13 +139,17 @@ class _Search:
             last = tried >= finish
             latest: list[int | None] = [None] * len(self.problem.jobs)
             latest[job] = min(tried, finish)
-            proved = yield from self._tries(timing, latest, [(0, self._left())] if last else TRIES)
+            proved = yield from self._tries(timing, latest, [(0, self._left())] if last else self._short())
             if self.status == "INFEASIBLE":
                 self.finish = least = min(tried, finish) + 1
             if proved or last:
                 return proved
-            tried, step = tried + step, 2 * step
+            step = 2 * step or max(1, (finish - tried) // (WIDE_RUNGS if self.counted else RUNGS))
+            tried += step
         return False
+
+    def _short(self) -> Sequence[tuple[int, float]]:
+        return LONG_TRIES if self.counted else TRIES
 
     def _tries(
         self, timing: Timing, latest: Sequence[int | None], tries: Sequence[tuple[int, float]]
@@ -170,9 +178,10 @@ class _Search:
             return False
         model = Model(cp_model, self.part, timing, timing.windows(latest), self.best, soft)
         add_limits(model)
+        self.counted = model.counted is not None
         lowest = self._aim(model)
         solver = cp_model.CpSolver()
-        settle(solver, effort, seed, counted=model.counted is not None)
+        settle(solver, effort, seed, counted=self.counted)
         ended: list[Any] = []
         for values in solutions(cp_model, solver, model, self.stop, ended):
             if self._better(model, values):

@@ -6,6 +6,7 @@ from itertools import product
 from typing import Any
 
 from domain.schedule.arc import Arc, arcs_of
+from domain.schedule.energy import follows
 from domain.schedule.part import Span
 from domain.schedule.problem import Hold, Mode, Side
 from domain.schedule.prove_hours import Counted
@@ -198,6 +199,13 @@ def _held(model: Model, hold: Hold, counted: Counted | None) -> Any:
         lasts = model.lasts(hold.first)
     if hold.first == hold.last and lasts is not None:
         return _interval(model, start, lasts + hold.spare, end)
+    if hold.first != hold.last and not follows(model.part.problem, hold.first, hold.last):
+        # What ends before it begins holds nothing, which is no reason to put it in order.
+        latest = model.window(hold.first, False)[1]
+        reach = reach[0], max(reach[1], counted.hours.passed(latest) if counted is not None else latest)
+        freed = model.number([reach], was[1])
+        model.model.add(freed >= end)
+        end = freed
     return _interval(model, start, model.number([(0, max(reach[1] - reach[0], 0))], was[1] - was[0]), end)
 
 

@@ -22,9 +22,10 @@ def settle(solver: Any, effort: float, seed: int, *, counted: bool) -> None:
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = SEED + seed
     solver.parameters.max_deterministic_time = effort
-    # Probing takes longer than what it saves: windows are narrow already. So does all presolving in a short search.
+    # Probing takes longer than what it saves: windows are narrow already. So does all presolving in a short search,
+    # and where work is counted in open slots.
     solver.parameters.cp_model_probing_level = 0
-    solver.parameters.cp_model_presolve = not seed
+    solver.parameters.cp_model_presolve = not seed and not counted
     solver.parameters.use_timetable_edge_finding_in_cumulative = counted
     if seed or counted:
         solver.parameters.linearization_level = 0

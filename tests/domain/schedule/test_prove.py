@@ -143,6 +143,16 @@ def test_dust_and_wet_finish_take_turns_and_clamps_are_let_go_when_unclamped() -
     assert job_finishes(problem, proved(problem).best) == (9,)
 
 
+def test_what_would_be_let_go_before_it_is_taken_is_not_put_in_order() -> None:
+    # Whole work of 3 fits behind work of 2 into a morning of 5, if what holds the bench from 0 to 1 begins tomorrow.
+    work = [Activity(slots, Mode.SPLITTABLE, 1, (0,)) for slots in (1, 2)]
+    problem = Problem(
+        (*work, Activity(3, Mode.WHOLE, 1, (0,))), (Lag(1, 2),), (Resource(1),), (Hold(0, 1, 0, 1), Hold(0, 1, 2, 2)),
+        people=(Person(0),), calendars=(Calendar(((0, 5), (8, 13))),), horizon=16,
+    )  # fmt: skip
+    assert job_finishes(problem, proved(problem).best) == (9,)
+
+
 def test_calm_counts_before_soon_only_when_it_is_asked_for() -> None:
     found = proved(FT06.problem, aim=Aim.CALM)
     assert cost(FT06.problem, found.best, Aim.CALM) <= cost(FT06.problem, first(FT06.problem), Aim.CALM)
