@@ -100,4 +100,5 @@ def test_what_is_left_over_is_placed_in_the_order_it_had(problem: Problem) -> No
         whole = insertion.rest(standing, [job for jobs in others for job in jobs])
     except (NoRoom, Contradiction):
         return
-    assert violations(problem, whole) == ()
+    # Pins may ask for somebody twice at once: then nothing is a schedule.
+    assert violations(problem, whole) == () or violations(problem, start) != ()
