@@ -12,7 +12,17 @@ from domain.task import Clock, End, Link, Task
 
 
 @dataclass(frozen=True, slots=True)
-class TaskTimes:
+class Times:
+    """When a task starts and is finished, in minutes of domain.open_minutes, and how far along it is."""
+
+    start: int
+    finish: int
+    is_over: bool
+    is_running: bool
+
+
+@dataclass(frozen=True, slots=True)
+class TaskTimes(Times):
     """When a task can and must happen, in minutes of domain.open_minutes; floats on the task's own clock.
 
     ready: everything it waits for has let go, whether or not the shop is open; held_by: the link that let go
@@ -22,8 +32,6 @@ class TaskTimes:
     the finish of its job. What is over has no float and its latest times are what really happened.
     """
 
-    start: int
-    finish: int
     late_start: int
     late_finish: int
     total_float: int
@@ -31,8 +39,6 @@ class TaskTimes:
     ready: int
     held_by: Link | None
     waits_for: tuple[str, ...]
-    is_over: bool
-    is_running: bool
     critical: bool
 
 

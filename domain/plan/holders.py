@@ -2,14 +2,15 @@
 
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import combinations, islice, pairwise
+from itertools import combinations, islice
 
 from domain.plan.grid import Grid
 from domain.plan.held import HeldBy, Holder
 from domain.plan.model import Model
 from domain.schedule.hours import Hours, hours_of, team_hours
-from domain.schedule.problem import Activity, Mode, NoRoom
+from domain.schedule.problem import Activity, Mode, NoRoom, Side
 from domain.schedule.schedule import Schedule
+from domain.schedule.timetable import FOREVER, Usage
 
 MOST_TEAMS = 60
 """Teams looked at for one task; enough to say who is busy."""
@@ -35,16 +36,18 @@ class Holders:
                     self.busy[person].append((schedule.start[number], schedule.finish[number], 1, number))
         for stays in self.busy:
             stays.sort()
-        self.held: list[list[Stay]] = [[] for _ in self.problem.resources]
+        self.held = [_Held() for _ in self.problem.resources]
         self.holds_of: list[list[int]] = [[] for _ in activities]
         for at, hold in enumerate(self.problem.holds):
             ends = schedule.finish[hold.last] + hold.spare
-            self.held[hold.resource].append((schedule.start[hold.first], ends, hold.amount, hold.first))
+            self.held[hold.resource].add((schedule.start[hold.first], ends, hold.amount, hold.first))
             self.holds_of[hold.first].append(at)
-        for stays in self.held:
-            stays.sort()
+        self.aired: dict[tuple[int, Side], _Held] = {}
         self.airs_of: list[list[int]] = [[] for _ in activities]
         for at, air in enumerate(self.problem.airs):
+            ends = schedule.finish[air.last] + air.spare
+            held = self.aired.setdefault((air.room, air.side), _Held())
+            held.add((schedule.start[air.first], ends, 1, air.first))
             self.airs_of[air.first].append(at)
         self.lags_in: list[list[int]] = [[] for _ in activities]
         self.lags_out: list[list[int]] = [[] for _ in activities]
@@ -111,18 +114,14 @@ class Holders:
         for at in self.holds_of[number]:
             hold = self.problem.holds[at]
             span = max(self.schedule.finish[hold.last] + hold.spare, finish) - start
-            kind = self.made.kinds[hold.resource].held_by
-            others = [stay for stay in self.held[hold.resource] if stay[3] != number]
             there = self.problem.resources[hold.resource].capacity - hold.amount
-            yield from _until(others, there, ready, start, span, kind)
+            if free := self.held[hold.resource].until(ready, start, span, there, number):
+                yield free[0], self.made.kinds[hold.resource].held_by, free[1]
         for at in self.airs_of[number]:
             air = self.problem.airs[at]
-            others = [
-                (self.schedule.start[other.first], self.schedule.finish[other.last] + other.spare, 1, other.first)
-                for other in self.problem.airs
-                if other.room == air.room and other.side is not air.side
-            ]
-            yield from _until(sorted(others), 0, ready, start, finish + air.spare - start, HeldBy.AIR)
+            other = self.aired.get((air.room, Side.WET if air.side is Side.DUST else Side.DUST))
+            if other and (free := other.until(ready, start, finish + air.spare - start, 0, number)):
+                yield free[0], HeldBy.AIR, free[1]
 
     def _people(self, number: int, ready: int) -> Iterator[Bound]:
         """Yield when the first team that can do it is free, if its people are busy before that."""
@@ -204,26 +203,33 @@ def _meeting(stays: Sequence[Stay], start: int, end: int) -> Iterator[Stay]:
             return
 
 
-def _until(stays: Sequence[Stay], most: int, ready: int, start: int, span: int, kind: HeldBy) -> Iterator[Bound]:
-    """Yield when so much of something is free for a span, if it is not at once, and what uses it till then."""
-    slot = ready
-    by: tuple[int, ...] = ()
-    while slot < start:
-        meeting = [stay for stay in stays if stay[0] < slot + max(span, 1) and stay[1] > slot]
-        if sum(stay[2] for stay in meeting) <= most:
-            break
-        if (clash := _clash(meeting, most, slot)) is None:
-            break
-        slot, by = clash
-    if by:
-        yield min(slot, start), kind, by
+class _Held:
+    """How much of something is in use when, and by what."""
 
+    def __init__(self) -> None:
+        self.stays: list[Stay] = []
+        self.usage = Usage([-FOREVER], [0])
 
-def _clash(meeting: Sequence[Stay], most: int, since: int) -> tuple[int, tuple[int, ...]] | None:
-    """Return when the last stretch ends in which too much is in use, and what uses it then; None when there is none."""
-    edges = sorted({max(stay[0], since) for stay in meeting} | {stay[1] for stay in meeting}, reverse=True)
-    for after, before in pairwise(edges):
-        using = [stay for stay in meeting if stay[0] <= before and stay[1] >= after]
-        if sum(stay[2] for stay in using) > most:
-            return after, tuple(dict.fromkeys(stay[3] for stay in using))
-    return None
+    def add(self, stay: Stay) -> None:
+        start, end, amount, _ = stay
+        if start < end:
+            self.stays.append(stay)
+            self.usage.add(start, end, amount)
+
+    def until(self, ready: int, start: int, span: int, most: int, number: int) -> tuple[int, tuple[int, ...]] | None:
+        """Return when no more than so much is in use for a span, if it is not so at once, and what uses it till then.
+
+        number: of the activity it is asked for, which uses nothing itself.
+        """
+        own = [stay for stay in self.stays if stay[3] == number]
+        for begins, ends, amount, _ in own:
+            self.usage.add(begins, ends, -amount)
+        slot = ready
+        while slot < start and (free := self.usage.until(slot, slot + max(span, 1), most)):
+            slot = free
+        for begins, ends, amount, _ in own:
+            self.usage.add(begins, ends, amount)
+        if slot == ready:
+            return None
+        using = sorted(stay for stay in self.stays if stay[0] < slot <= stay[1] and stay[3] != number)
+        return min(slot, start), tuple(dict.fromkeys(stay[3] for stay in using))

@@ -1,7 +1,6 @@
 """A schedule in slots laid back over the tasks it is of: when, who, and what holds each."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 from domain.open_minutes import minute_after, minute_at
 from domain.plan.holders import Holders
@@ -9,7 +8,7 @@ from domain.plan.model import Model
 from domain.plan.planned import PlannedTask, planned
 from domain.schedule.schedule import Schedule
 from domain.task import Task
-from domain.task_times import TaskTimes
+from domain.task_times import TaskTimes, Times
 
 
 def planned_tasks(
@@ -40,8 +39,8 @@ def planned_tasks(
     return found
 
 
-def times_as_planned(each: PlannedTask, times: TaskTimes) -> TaskTimes:
-    """Return the times of a task with its start and finish as they are planned."""
+def times_as_planned(each: PlannedTask, times: TaskTimes) -> Times:
+    """Return when a task starts and is finished as it is planned."""
     if each.has_begun:
         return times
-    return replace(times, start=minute_at(each.start), finish=minute_after(each.finish))
+    return Times(minute_at(each.start), minute_after(each.finish), times.is_over, times.is_running)

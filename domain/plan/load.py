@@ -11,7 +11,7 @@ from domain.person import Absence, Person
 from domain.schedule.schedule import Aim
 from domain.shop import ClampsOf
 from domain.task import Clock, Task
-from domain.task_times import TaskTimes
+from domain.task_times import Times
 from domain.words import listing
 
 
@@ -81,7 +81,7 @@ class Overload:
     words: str
 
 
-def uses(tasks: Sequence[Task], times: Mapping[str, TaskTimes], hours: OpenMinutes, now: int) -> Iterator[Use]:
+def uses(tasks: Sequence[Task], times: Mapping[str, Times], hours: OpenMinutes, now: int) -> Iterator[Use]:
     """Yield what the tasks keep busy from now on: hands in shop hours, clamps and bench day and night."""
     for task in tasks:
         found = times[task.key]

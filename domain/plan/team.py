@@ -56,6 +56,7 @@ class Team:
                 self.calendar_of.append(len(self.calendars) - 1)
         self.calendar_of += [0] * (self.size - len(named))
         self._crews: dict[tuple[TaskKind, int, tuple[int, ...]], Crew] = {}
+        self._longest: dict[Crew, int] = {}
 
     def crew(self, task: Task) -> Crew:
         """Return who can do a task; as near to what it asks for as the people there are."""
@@ -84,7 +85,9 @@ class Team:
 
     def longest(self, crew: Crew) -> int:
         """Return the longest stretch in which a team of a crew is there together [slots]; 0: never."""
-        return max((hours.longest for hours in self._hours(crew)), default=0)
+        if crew not in self._longest:
+            self._longest[crew] = max((hours.longest for hours in self._hours(crew)), default=0)
+        return self._longest[crew]
 
     def _hours(self, crew: Crew) -> Iterable[Hours]:
         seen: set[tuple[int, ...]] = set()

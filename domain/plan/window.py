@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from domain.open_minutes import OpenMinutes, instant_of
 from domain.shop_calendar import in_minutes
 from domain.task import Clock, Link, Task
-from domain.task_times import TaskTimes
+from domain.task_times import Times
 
 Say = Callable[[int], str]
 _SEARCHED = timedelta(days=30) // timedelta(minutes=1)
@@ -35,7 +35,7 @@ class Window:
 
 
 def windows(
-    tasks: Sequence[Task], times: Mapping[str, TaskTimes], hours: OpenMinutes, now: int, say: Say
+    tasks: Sequence[Task], times: Mapping[str, Times], hours: OpenMinutes, now: int, say: Say
 ) -> tuple[Window, ...]:
     """Return the windows of tasks that are not over, soonest to close first.
 
@@ -55,7 +55,7 @@ class _Case:
     """One link whose window closes, in minutes."""
 
     def __init__(
-        self, before: Task, after: Task, link: Link, times: Mapping[str, TaskTimes], hours: OpenMinutes, now: int
+        self, before: Task, after: Task, link: Link, times: Mapping[str, Times], hours: OpenMinutes, now: int
     ) -> None:
         self.before, self.after, self.link, self.hours, self.now = before, after, link, hours, now
         self.first, self.then = times[before.key], times[after.key]

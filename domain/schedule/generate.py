@@ -11,8 +11,10 @@ from domain.schedule.plain import at_once, plain_of, schedule_of
 from domain.schedule.prepared import Prepared, Team
 from domain.schedule.priority import rules
 from domain.schedule.problem import NoRoom, Problem
-from domain.schedule.schedule import Schedule
+from domain.schedule.schedule import Cost, Schedule
 
+SMALL = 300
+"""So many activities are placed in every way at once."""
 PLAIN_WORK = 6000
 """Activities placed to find a first schedule where placing one is quick."""
 
@@ -54,15 +56,19 @@ def first(problem: Problem, *, kept: Schedule | None = None) -> Schedule:
     generator = Generator(problem)
     if kept is not None:
         return generator.schedule(kept.start, kept=kept)
-    found: list[Schedule] = []
+    found: list[tuple[Cost, Schedule]] = []
     trouble: NoRoom | None = None
-    # Small problems are made in every way there is, big ones at once all the same.
-    many = 4 if len(problem.activities) <= 300 else 2 if len(problem.activities) <= 1000 else 1
-    for priorities in islice(rules(generator.prepared), many):
+    # Small problems are made in every way there is; big ones in another way where the first leaves something amiss.
+    is_small = len(problem.activities) <= SMALL
+    for priorities in islice(rules(generator.prepared), 4 if is_small else 2):
         try:
-            found.append(generator.schedule(priorities))
+            made = generator.schedule(priorities)
         except NoRoom as raised:
             trouble = raised
+            continue
+        found.append((cost(problem, made), made))
+        if not is_small and found[-1][0].is_kept:
+            break
     if not found:
         raise trouble or NoRoom()
-    return min(found, key=lambda schedule: cost(problem, schedule))
+    return min(found, key=lambda each: each[0])[1]

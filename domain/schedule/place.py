@@ -44,7 +44,7 @@ class Placing(Taken):
         self.base = [max(problem.now, activity.earliest) for activity in problem.activities]
         self.floor = list(self.base)
         self.finish_floor = [0] * many
-        self.tries: dict[int, int] = {}
+        self.tries: dict[int, int] = {}  # by lag, and of spans by -1 less the place
         self.hopeless, self.patience = False, PATIENCE + many
         self._place_fixed()
 
@@ -191,7 +191,7 @@ class Placing(Taken):
         raise _Back(number)
 
     def _check_spans(self, number: int) -> None:
-        """Raise where a span that has just been closed takes what others have taken."""
+        """Raise where a span that has just been closed takes what others have taken: it begins later, or they do."""
         for place in self.prepared.closes[number]:
             span = self.prepared.spans[place]
             need = span.need
@@ -204,7 +204,8 @@ class Placing(Taken):
             clash = self.usage[need.where].until(begins, ends, most)
             if not clash:
                 continue
-            if not self.prepared.fixed[span.first]:
+            tries = self.tries[-1 - place] = self.tries.get(-1 - place, 0) + 1
+            if not self.prepared.fixed[span.first] and tries <= TRIES + len(self.activities):
                 self._back(span.first, clash, 0)
             if (other := self.in_the_way(need.where, begins, ends)) is not None:
                 self._back(other, ends, 0)
@@ -243,6 +244,8 @@ class Placing(Taken):
         activity = self.activities[number]
         work, whole = activity.work, activity.mode is Mode.WHOLE
         busy = [self.busy[person] for person in team] if work else ()
+        rooms = [(where, self.usage[where], most, least, end, spare, max(work + spare, least))
+                 for where, most, least, end, spare in needs]  # fmt: skip
         while True:
             if hours is None:
                 finish = start + work
@@ -256,12 +259,13 @@ class Placing(Taken):
             for one in busy:
                 if (until := one.until(start, finish, work)) > clash:
                     clash = until
-            for where, most, least, end, spare in needs:
-                end = max(finish + spare, start + least, end)
-                if end > start:
-                    clash = max(clash, self.usage[where].until(start, end, most, max(work + spare, least)))
+            for where, usage, most, least, end, spare, lasting in rooms:
+                ends = max(finish + spare, start + least, end)
+                if ends > start:
+                    if (until := usage.until(start, ends, most, lasting)) > clash:
+                        clash = until
                     if held and self.pending[where]:
-                        clash = max(clash, self.held(where, start, end, most))
+                        clash = max(clash, self.held(where, start, ends, most))
             if not clash:
                 return start, finish
             start = clash

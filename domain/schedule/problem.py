@@ -5,7 +5,7 @@ in slots from 0 to the horizon. How long a slot is, the caller knows. Ends are e
 and takes 2 slots finishes at 5.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 
 
@@ -26,9 +26,19 @@ class Side(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Calendar:
-    """When somebody works: stretches (opens, closes) in order, none touching, from slot 0 to the horizon."""
+    """When somebody works: stretches (opens, closes) in order, none touching, from slot 0 to the horizon.
+
+    Its hash is counted once: what is found about a calendar is kept by it, and asked for at every turn.
+    """
 
     stretches: tuple[tuple[int, int], ...]
+    _hash: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_hash", hash(self.stretches))
+
+    def __hash__(self) -> int:
+        return self._hash
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,6 +37,11 @@ class Cost:
     first: int
     second: int
 
+    @property
+    def is_kept(self) -> bool:
+        """Whether every window is met and every promise kept."""
+        return not (self.broken or self.late)
+
 
 class Limit(Enum):
     """What keeps a finish from being sooner; the value is how one reads it."""

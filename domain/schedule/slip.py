@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from domain.schedule.hours import hours_of, team_hours
 from domain.schedule.moves import NEVER, last_with
-from domain.schedule.problem import Lag, Mode, NoRoom, Problem
+from domain.schedule.problem import Air, Hold, Lag, Mode, NoRoom, Problem
 from domain.schedule.schedule import Schedule, job_finishes
 
 
@@ -60,30 +60,37 @@ def _forth(problem: Problem, lag: Lag, slot: int, most: int) -> int:
 
 def _stock(problem: Problem, schedule: Schedule, number: int) -> Iterator[int]:
     """Yield by when it must be finished so that nothing runs short."""
-    for own in problem.holds:
-        ends = schedule.finish[number] + own.spare
-        if own.last != number or ends == schedule.start[own.first]:
-            continue
-        others = [
-            (schedule.start[hold.first], schedule.finish[hold.last] + hold.spare, hold.amount)
-            for hold in problem.holds
-            if hold is not own and hold.resource == own.resource
-        ]
-        for at in sorted({start for start, _, _ in others if start >= ends}):
-            used = sum(amount for start, end, amount in others if start <= at < end)
-            if used + own.amount > problem.resources[own.resource].capacity:
-                yield at - own.spare
-                break
+    start, finish = schedule.start, schedule.finish
+    for resource, there in enumerate(problem.resources):
+        holds = [hold for hold in problem.holds if hold.resource == resource]
+        own = [hold for hold in holds if hold.last == number and (hold.first != number or _lasts(schedule, hold))]
+        own.sort(key=lambda hold: -hold.spare)
+        others = [(start[hold.first], finish[hold.last] + hold.spare, hold.amount) for hold in holds if hold not in own]
+        begins = {start[hold.first] for hold in holds if hold.first != number}
+        for at in sorted(begins):
+            used = sum(amount for since, until, amount in others if since <= at < until)
+            # The later it is finished, the more of what it holds reaches so far: what it keeps longest comes first.
+            for hold in own:
+                if hold.first == number or start[hold.first] <= at:
+                    used += hold.amount
+                    if used > there.capacity and at >= finish[number] + hold.spare:
+                        yield at - hold.spare
+                        break
+
+
+def _lasts(schedule: Schedule, hold: Hold | Air) -> bool:
+    return schedule.finish[hold.last] + hold.spare > schedule.start[hold.first]
 
 
 def _air(problem: Problem, schedule: Schedule, number: int) -> Iterator[int]:
     """Yield by when it must be finished so that dust and wet finish keep apart."""
     for own in problem.airs:
-        ends = schedule.finish[number] + own.spare
-        if own.last != number or ends == schedule.start[own.first]:
+        if own.last != number or (own.first == number and not _lasts(schedule, own)):
             continue
+        ends = schedule.finish[number] + own.spare
         for air in problem.airs:
-            begins = schedule.start[air.first]
+            # What it ends later than it began, dust or wet finish, is there from its beginning on.
+            begins = max(schedule.start[air.first], schedule.start[own.first])
             lasts = schedule.finish[air.last] + air.spare > begins
             if air.room == own.room and air.side is not own.side and begins >= ends and lasts:
                 yield begins - own.spare
