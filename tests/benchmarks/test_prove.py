@@ -25,9 +25,11 @@ def test_bounds_of_one_job(benchmark: Any) -> None:
     assert bound.slot
 
 
+@pytest.mark.parametrize("labour", [1.0, 1.25, 1.5])
 @pytest.mark.parametrize("seed", range(10))
-def test_one_job_is_proved_best(benchmark: Any, seed: int) -> None:
-    problem = shop_problem(seed=seed)
+def test_one_job_is_proved_best(benchmark: Any, seed: int, labour: float) -> None:
+    # About 130, 160 and 190 labour hours.
+    problem = shop_problem(seed=seed, labour=labour)
     steps = benchmark.pedantic(lambda: list(solve(problem, effort=Effort(60, 1.0))), rounds=1)
     assert steps[-1].proof is Proof.BEST
 
