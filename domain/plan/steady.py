@@ -66,9 +66,9 @@ def _near(made: Model, before: Schedule, may_miss: int) -> Iterator[Schedule]:
 
 
 def _is_as_good(made: Model, found: Schedule, best: Schedule, before: Schedule) -> bool:
-    """Whether a schedule keeps as many windows and promises, and costs nobody a day that others do not win twice over.
+    """Whether a schedule keeps as many windows and promises, and no job loses a day by it that others do not win.
 
-    What counts are the jobs that were planned before: none loses a day by it, or together they win.
+    What counts are the jobs that were planned before.
     """
     problem = made.problem
     here, there = cost(problem, found), cost(problem, best)
