@@ -10,7 +10,10 @@ from domain.schedule.taken import Taken
 from domain.schedule.timetable import FOREVER
 
 TRIES, PATIENCE = 8, 50
-"""How often one limit sends a schedule back before it counts as missed, and all of them, beside one per activity."""
+"""How often one limit sends a schedule back before it counts as missed, and all of them, beside one per activity.
+
+What is held from one activity to another moves its beginning so often, then what is in its way, and gives up at last.
+"""
 
 
 class PinMissed(NoRoom):
@@ -44,7 +47,8 @@ class Placing(Taken):
         self.base = [max(problem.now, activity.earliest) for activity in problem.activities]
         self.floor = list(self.base)
         self.finish_floor = [0] * many
-        self.tries: dict[int, int] = {}  # by lag, and of spans by -1 less the place
+        self.tries: dict[int, int] = {}
+        self.span_tries: dict[int, int] = {}
         self.hopeless, self.patience = False, PATIENCE + many
         self._place_fixed()
 
@@ -204,8 +208,10 @@ class Placing(Taken):
             clash = self.usage[need.where].until(begins, ends, most)
             if not clash:
                 continue
-            tries = self.tries[-1 - place] = self.tries.get(-1 - place, 0) + 1
-            if not self.prepared.fixed[span.first] and tries <= TRIES + len(self.activities):
+            tries = self.span_tries[place] = self.span_tries.get(place, 0) + 1
+            if tries > PATIENCE:
+                raise NoRoom
+            if not self.prepared.fixed[span.first] and tries <= TRIES:
                 self._back(span.first, clash, 0)
             if (other := self.in_the_way(need.where, begins, ends)) is not None:
                 self._back(other, ends, 0)

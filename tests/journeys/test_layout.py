@@ -81,8 +81,7 @@ def search_for_better(page: Page, *, scripts: bool) -> None:
         if not again.count():
             break
         page.wait_for_timeout(1000)
-        again.click()
-        page.reload()  # the link's fragment alone leads to no new page
+        follow(again)
     expect(search).to_contain_text("Nothing left to look for", timeout=LONG_ENOUGH)
     expect(search.get_by_role("progressbar")).to_have_count(0)
 
