@@ -36,13 +36,16 @@ def unrest(problem: Problem, schedule: Schedule) -> int:
 
 
 def _unrest_of(problem: Problem, schedule: Schedule, person: int, numbers: Sequence[int]) -> int:
-    order = sorted(numbers, key=lambda number: (schedule.start[number], number))
+    start, finish, activities = schedule.start, schedule.finish, problem.activities
+    order = sorted(numbers, key=start.__getitem__)  # numbers come in order, so what begins at once stays in it
     stretches = problem.calendars[problem.people[person].calendar].stretches
-    found, at = 0, 0
+    found, at, last = 0, 0, len(stretches) - 1
     for before, after in pairwise(order):
-        found += 2 * (problem.activities[before].job != problem.activities[after].job)
-        ends, begins = schedule.finish[before], schedule.start[after]
-        while at < len(stretches) - 1 and stretches[at][1] < ends:
-            at += 1
-        found += begins > ends and at < len(stretches) and begins < stretches[at][1]
+        if activities[before].job != activities[after].job:
+            found += 2
+        ends, begins = finish[before], start[after]
+        if begins > ends:
+            while at < last and stretches[at][1] < ends:
+                at += 1
+            found += at <= last and begins < stretches[at][1]
     return found
