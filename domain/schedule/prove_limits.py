@@ -72,9 +72,9 @@ def _keep_counted(model: Model, arc: Arc, when: list[Any]) -> bool:
     counted = model.counted
     if counted is None or arc.before not in counted.passed or arc.after not in counted.passed:
         return False
-    follows = arc.hours is None and arc.least >= 0 and arc.from_finish and not arc.to_finish
+    is_a_wait = arc.hours is None and arc.least >= 0 and arc.from_finish and not arc.to_finish
     near, far = counted.at(arc.before, arc.from_finish), counted.at(arc.after, arc.to_finish)
-    if follows:
+    if is_a_wait:
         _add(model, far >= near, when)
         return arc.least == 0
     if arc.hours is counted.hours:
